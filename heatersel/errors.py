@@ -71,7 +71,8 @@ class Fault:
         given = f" is {self.value}" if self.value else ""
         allowed = f"; allowed: {self.allowed}" if self.allowed else ""
         fix = f"; {self.fix}" if self.fix else ""
-        return f"{place}{self.name}{given}{allowed}{fix}."
+        sentence = f"{place}{self.name}{given}{allowed}{fix}"
+        return sentence if sentence.endswith((".", "?")) else f"{sentence}."
 
     def as_dict(self) -> dict[str, str | int]:
         """Return the fault as plain fields, for JSON."""

@@ -19,6 +19,7 @@ from heatersel.errors import InputError
 __all__ = [
     "AirChange",
     "Area",
+    "BurialDepth",
     "BurnerInput",
     "Conductance",
     "Current",
@@ -26,13 +27,16 @@ __all__ = [
     "Energy",
     "Flow",
     "Hardness",
+    "InletTemperature",
     "Length",
     "Power",
     "Pressure",
     "RoomVolume",
+    "Setpoint",
     "SmallLength",
     "TankVolume",
     "Temperature",
+    "UseTemperature",
     "Voltage",
     "quantity",
 ]
@@ -106,6 +110,10 @@ def _fix(reason: str, example: str) -> str:
 
 
 Temperature = Annotated[float, quantity("degC", -60.0, 99.0, "120 degF")]
+UseTemperature = Annotated[float, quantity("degC", 30.0, 50.0, "105 degF")]
+Setpoint = Annotated[float, quantity("degC", 43.0, 82.3, "120 degF")]
+InletTemperature = Annotated[float, quantity("degC", 0.0, 40.0, "45 degF")]
+BurialDepth = Annotated[float, quantity("m", 0.05, 10.0, "7 ft")]
 Flow = Annotated[float, quantity("L/min", 0.1, 120.0, "2.0 gal/min")]
 TankVolume = Annotated[float, quantity("L", 4.0, 1000.0, "50 gal")]
 RoomVolume = Annotated[float, quantity("m3", 0.5, 5000.0, "6000 ft3")]
