@@ -7,10 +7,18 @@ federal test method, 10 CFR 430 Subpart B Appendix E: inlet 58 degF, delivery 12
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
-__all__ = ["DrawPattern", "EnergySource", "Heater", "HeaterClass", "Kind", "VentType"]
+__all__ = [
+    "DrawPattern",
+    "EnergySource",
+    "Heater",
+    "HeaterClass",
+    "Kind",
+    "VentType",
+    "in_parallel",
+]
 
 
 class Kind(StrEnum):
@@ -113,6 +121,9 @@ class Heater:
         Sound level beside the unit, 0 if quiet. [dB(A)]
     height_m, diameter_m, weight_kg : float
         Outer size and empty weight. [m], [m], [kg]
+    units : int
+        Equal units side by side. Volume, inputs, powers, rated flow or first-hour rating are
+        those of all together; outer size, weight, voltage, breaker and minimum flow of one.
     """
 
     id: str
@@ -145,6 +156,7 @@ class Heater:
     height_m: float = 0.0
     diameter_m: float = 0.0
     weight_kg: float = 0.0
+    units: int = 1
 
     @property
     def is_tankless(self) -> bool:
@@ -155,3 +167,42 @@ class Heater:
     def burns_fuel(self) -> bool:
         """Whether it makes flue gas."""
         return self.energy_source is not EnergySource.ELECTRICITY
+
+
+_SHARED_OUT = (
+    "volume_l",
+    "input_kw",
+    "upper_input_kw",
+    "compressor_input_kw",
+    "first_hour_rating_l",
+    "max_flow_l_per_min",
+    "pilot_w",
+    "aux_running_w",
+    "aux_standby_w",
+)
+
+
+def in_parallel(heater: Heater, units: int) -> Heater:
+    """Return `units` equal heaters side by side as one option.
+
+    Parameters
+    ----------
+    heater : Heater
+        A single unit.
+    units : int
+        Number of units, 1 or more.
+
+    Returns
+    -------
+    Heater
+        Same rating per unit; what adds up is added up.
+    """
+    if units == 1:
+        return heater
+    return replace(
+        heater,
+        id=f"{heater.id}-x{units}",
+        name=f"{units} x {heater.name}",
+        units=units,
+        **{name: getattr(heater, name) * units for name in _SHARED_OUT},
+    )
