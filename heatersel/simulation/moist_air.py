@@ -176,7 +176,7 @@ def dew_point_c(temp_c: Floats, rel_humidity: Floats) -> Floats:
     _check_humidity(rel_humidity)
     vapour_kpa = np.multiply(rel_humidity, saturation_pressure_kpa(temp_c))
     high = np.asarray(temp_c, dtype=np.float64)
-    return _halve(lambda guess: saturation_pressure_kpa(guess) < vapour_kpa, high - 80.0, high)
+    return _halve(lambda guess: vapour_kpa - saturation_pressure_kpa(guess), high - 80.0, high)
 
 
 def wet_bulb_c(
@@ -219,7 +219,7 @@ def wet_bulb_c(
     dry = np.asarray(temp_c, dtype=np.float64)
     ratio = humidity_ratio(dry, rel_humidity, pressure_kpa)
     return _halve(
-        lambda guess: _ratio_at_wet_bulb(dry, guess, pressure_kpa) < ratio,
+        lambda guess: ratio - _ratio_at_wet_bulb(dry, guess, pressure_kpa),
         dry - _DEEPEST_WET_BULB_K,
         dry,
     )
@@ -243,10 +243,11 @@ def _ratio_at_wet_bulb(dry_c: Floats, wet_c: Floats, pressure_kpa: float) -> Flo
     return np.where(np.asarray(wet_c) >= 0.0, over_water, over_ice)
 
 
-def _halve(is_below: Callable[[Floats], Floats], low: Floats, high: Floats) -> Floats:
+def _halve(short_of: Callable[[Floats], Floats], low: Floats, high: Floats) -> Floats:
+    """Return where a falling function crosses zero."""
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)
-        below = is_below(middle)
+        below = np.asarray(short_of(middle)) > 0.0
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     return 0.5 * (low + high)
 

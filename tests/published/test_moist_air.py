@@ -17,7 +17,7 @@ SEA_LEVEL_PA = 101325.0
 GRID = [(t, rel) for t in (-15.0, -2.0, 3.0, 12.0, 19.72, 30.0, 43.0) for rel in (0.1, 0.5, 0.9)]
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture(autouse=True, scope="module")
 def _si():
     psychrolib.SetUnitSystem(psychrolib.SI)
 
