@@ -185,5 +185,3 @@ def _auxiliary_kwh(heater: Heater, total: Floats) -> Floats:
     firing_h = np.minimum(total / heater.input_kw, 24.0)
     watts = firing_h * heater.aux_running_w + (24.0 - firing_h) * heater.aux_standby_w
     return 0.001 * watts
-
-

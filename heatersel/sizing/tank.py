@@ -43,8 +43,8 @@ def recovery_l_per_h(
 
     Examples
     --------
-    A 40,000 Btu/h burner at RE 0.80 and a 90 degF rise makes about 42.6 gal/h; the rule of
-    the trade, 40,000 * 0.80 / (8.33 * 90) = 42.7, agrees within 1 %.
+    A 40,000 Btu/h burner at RE 0.80 and a 90 degF rise makes 43.4 gal/h of hot water; the rule
+    of the trade, 40,000 * 0.80 / (8.33 * 90) = 42.7, counts gallons of cold water.
     """
     heat_kw = _recovery_kw(heater) * (1.0 - (derate_frac if heater.burns_fuel else 0.0))
     return heat_kw / heat_kwh(1.0, inlet_temp_c, setpoint_c)

