@@ -1,0 +1,242 @@
+"""The demand of one household in one place at one setpoint: what every later stage starts from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heatersel.demand.inlet import Inlet
+from heatersel.demand.peak_flow import (
+    TUB_FILLERS,
+    FlowDistribution,
+    busy_fixtures,
+    flow_distribution,
+    simultaneous_flow_l_per_min,
+)
+from heatersel.demand.peak_hour import estimated_uses, peak_hour_by_fixture_l, worksheet_l
+from heatersel.demand.uses import daily_use, days_present, hot_by_day_l
+from heatersel.errors import OutOfRangeError
+from heatersel.job.models import Fixture, Household
+from heatersel.water import heat_kwh, mixing_hot_fraction
+
+__all__ = ["RUNS_HOT", "Demand", "demand_for", "design_hot_shares"]
+
+Floats = NDArray[np.float64]
+
+RUNS_HOT = (Fixture.DISHWASHER, Fixture.CLOTHES_WASHER)
+"""Machines: their daily volumes are hot water, taken unmixed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Demand:
+    """Hot water that a household asks for.
+
+    Hot volumes and flows are at the setpoint; those of the design day are at the coldest inlet.
+
+    Parameters
+    ----------
+    setpoint_c, use_temp_c, design_inlet_c : float
+        Hot, mixed and coldest water. [°C]
+    daily_hot_water_l, daily_mixed_water_l : float
+        Mean day of the year, days away and guests included. [L]
+    hot_by_day_l : array of shape (365,)
+        Hot water on each day, day 0 = 1 January. [L]
+    by_fixture_l : mapping of Fixture to float
+        Mean daily hot water by fixture; sums to `daily_hot_water_l`. [L]
+    mixed_by_fixture_l : mapping of Fixture to float
+        Mean daily mixed water (machines: hot water) by fixture. [L]
+    peak_hour_hot_water_l : float
+        Hot water in the busiest hour of the design day. [L]
+    peak_hour_by_fixture_l : mapping of Fixture to float
+        The same by fixture. [L]
+    peak_hour_uses : mapping of Fixture to int
+        Uses in that hour.
+    peak_hour_is_stated : bool
+        Whether the household named them; else they are estimated.
+    worksheet_l : mapping of str to float
+        What the federal worksheet says for the same uses, by edition. [L]
+    peak_flow_l_per_min : float
+        Hot flow at the peak: of the stated simultaneous fixtures, else the percentile. [L/min]
+    peak_mixed_flow_l_per_min : float
+        The mixed flow that it feeds. [L/min]
+    peak_flow_percentile_l_per_min : float
+        Hot flow, tub fillers aside, not exceeded in `percentile` of the moments of the peak
+        period. [L/min]
+    peak_flow_is_stated : bool
+        Whether the household named what runs together.
+    percentile : float
+        Of the peak flow. [-]
+    flow_held : FlowDistribution
+        Hot flow in the peak period that the heater must hold: all fixtures but tub fillers.
+    flow_mixed : FlowDistribution
+        Mixed flow of all fixtures in the peak period.
+    temperature_rise_k : float
+        Setpoint less coldest inlet. [K]
+    peak_output_kw : float
+        Heat rate that holds the peak flow at the setpoint. [kW]
+    volume_factor : float
+        By how much bills scaled the volumes; 1 without bills. [-]
+    """
+
+    setpoint_c: float
+    use_temp_c: float
+    design_inlet_c: float
+    daily_hot_water_l: float
+    daily_mixed_water_l: float
+    hot_by_day_l: Floats
+    by_fixture_l: Mapping[Fixture, float]
+    mixed_by_fixture_l: Mapping[Fixture, float]
+    peak_hour_hot_water_l: float
+    peak_hour_by_fixture_l: Mapping[Fixture, float]
+    peak_hour_uses: Mapping[Fixture, int]
+    peak_hour_is_stated: bool
+    worksheet_l: Mapping[str, float]
+    peak_flow_l_per_min: float
+    peak_mixed_flow_l_per_min: float
+    peak_flow_percentile_l_per_min: float
+    peak_flow_is_stated: bool
+    percentile: float
+    flow_held: FlowDistribution
+    flow_mixed: FlowDistribution
+    temperature_rise_k: float
+    peak_output_kw: float
+    volume_factor: float
+
+
+def demand_for(
+    household: Household,
+    inlet: Inlet,
+    setpoint_c: float,
+    *,
+    percentile: float = 0.99,
+    volume_factor: float = 1.0,
+) -> Demand:
+    """Return what a household asks of its water heater.
+
+    Parameters
+    ----------
+    household : Household
+        People, fixtures and habits.
+    inlet : Inlet
+        Cold water by day.
+    setpoint_c : float
+        Hot water at the heater, above the coldest inlet. [°C]
+    percentile : float
+        Of the peak flow, above 0 and below 1. [-]
+    volume_factor : float
+        Scales the daily volumes, as bills say; the peak hour and the flows are not scaled,
+        since they are counts of uses. [-]
+
+    Returns
+    -------
+    Demand
+        Daily volumes, busiest hour, peak flow and output.
+
+    Raises
+    ------
+    OutOfRangeError
+        If nobody lives there, a flow is not positive, no fixture is installed, or the setpoint
+        does not lie above the coldest inlet.
+    """
+    if setpoint_c <= inlet.design_c:
+        raise OutOfRangeError.of(
+            "preferences.setpoint", value=f"{setpoint_c:g} °C",
+            allowed=f"above the coldest inlet, {inlet.design_c:.1f} °C",
+            fix='raise it; an example is "125 degF"',
+        )  # fmt: skip
+    use, present = daily_use(household).scaled(volume_factor), days_present(household)
+    share = mixing_hot_fraction(household.use_temp_c, setpoint_c, inlet.daily_c)
+    by_day = hot_by_day_l(use, present, share)
+    hot_by_day = np.sum(list(by_day.values()), axis=0)
+    hot_by_day.setflags(write=False)
+    mixed = {
+        fixture: volume * float(present.mean())
+        for fixture, volume in (dict(use.mixed_l) | dict(use.hot_l)).items()
+    }
+    uses = _stated(household.peak_hour) or estimated_uses(household)
+    hour_share = design_hot_shares(household, inlet, setpoint_c, machines_hot=True)
+    hour_l = peak_hour_by_fixture_l(uses, household.fixture_flow, hour_share)
+    flow = _peak_flow(household, design_hot_shares(household, inlet, setpoint_c), percentile)
+    peak_l_per_min = flow["peak_flow_l_per_min"]
+    return Demand(
+        setpoint_c=setpoint_c,
+        use_temp_c=household.use_temp_c,
+        design_inlet_c=inlet.design_c,
+        daily_hot_water_l=float(hot_by_day.mean()),
+        daily_mixed_water_l=sum(mixed.values()),
+        hot_by_day_l=hot_by_day,
+        by_fixture_l={fixture: float(days.mean()) for fixture, days in by_day.items()},
+        mixed_by_fixture_l=mixed,
+        peak_hour_hot_water_l=sum(hour_l.values()),
+        peak_hour_by_fixture_l=hour_l,
+        peak_hour_uses=uses,
+        peak_hour_is_stated=bool(_stated(household.peak_hour)),
+        worksheet_l=worksheet_l(uses),
+        percentile=percentile,
+        temperature_rise_k=setpoint_c - inlet.design_c,
+        peak_output_kw=heat_kwh(peak_l_per_min * 60.0, inlet.design_c, setpoint_c),
+        volume_factor=volume_factor,
+        **flow,
+    )
+
+
+def design_hot_shares(
+    household: Household, inlet: Inlet, setpoint_c: float, *, machines_hot: bool = False
+) -> dict[Fixture, float]:
+    """Return the hot share of each fixture's water on the coldest day.
+
+    Parameters
+    ----------
+    household, inlet, setpoint_c
+        As for :func:`demand_for`.
+    machines_hot : bool
+        Whether the figures that the shares multiply are a machine's hot water (volumes per
+        use) and not hot and cold together (design flows, where a clothes washer is taken to
+        wash warm, at the use temperature).
+
+    Returns
+    -------
+    dict of Fixture to float
+        Hot share; 0 for a dishwasher that heats its own water. [-]
+    """
+    mixed = mixing_hot_fraction(household.use_temp_c, setpoint_c, inlet.design_c)
+    share = dict.fromkeys(Fixture, mixed)
+    share[Fixture.DISHWASHER] = 0.0 if household.dishwasher_heats_water else 1.0
+    if machines_hot:
+        share[Fixture.CLOTHES_WASHER] = 1.0
+    return share
+
+
+def _peak_flow(
+    household: Household, share: Mapping[Fixture, float], percentile: float
+) -> dict[str, Any]:
+    """Return the fields of the demand that concern flow."""
+    counts, flows = household.fixtures, household.fixture_flow
+    served = {fixture: float(part > 0.0) for fixture, part in share.items()}
+    without_tubs = dict.fromkeys(TUB_FILLERS, 0.0)
+    held = flow_distribution(busy_fixtures(counts, flows, dict(share) | without_tubs))
+    held_mixed = flow_distribution(busy_fixtures(counts, flows, served | without_tubs))
+    peak = at_percentile = held.percentile_l_per_min(percentile)
+    peak_mixed = held_mixed.percentile_l_per_min(percentile)
+    stated = _stated(household.simultaneous)
+    if stated:
+        peak = simultaneous_flow_l_per_min(stated, flows, share)
+        peak_mixed = simultaneous_flow_l_per_min(stated, flows, served)
+    return {
+        "peak_flow_l_per_min": peak,
+        "peak_mixed_flow_l_per_min": peak_mixed,
+        "peak_flow_percentile_l_per_min": at_percentile,
+        "peak_flow_is_stated": bool(stated),
+        "flow_held": held,
+        "flow_mixed": flow_distribution(busy_fixtures(counts, flows, served)),
+    }
+
+
+def _stated(uses: object) -> dict[Fixture, int]:
+    """Return the numbers that the household gave, empty if none."""
+    of = getattr(uses, "of", None)
+    return {} if of is None else {fixture: of(fixture) for fixture in Fixture if of(fixture)}
