@@ -1,0 +1,154 @@
+"""The words of the terminal and of documents: names, verdicts, sentences."""
+
+from __future__ import annotations
+
+from heatersel.comparison import Comparison, Option
+from heatersel.display import Display
+from heatersel.heaters.heater import Heater
+from heatersel.job.models import Fixture, Job
+from heatersel.sizing.verdict import Verdict
+
+__all__ = [
+    "basis_words",
+    "currency_of",
+    "display_for",
+    "household_sentence",
+    "need_sentence",
+    "offer_title",
+    "reason_sentences",
+    "size_words",
+    "verdict_sentence",
+]
+
+_BASES = {
+    "lowest_cost_to_own": "least to own",
+    "lowest_first_cost": "least to buy",
+    "lowest_emissions": "least emissions",
+    "another_kind": "another kind",
+}
+_FIXTURES = {
+    Fixture.SHOWER: ("shower", "showers"),
+    Fixture.BATHTUB: ("bathtub", "bathtubs"),
+    Fixture.LAVATORY: ("wash basin", "wash basins"),
+    Fixture.KITCHEN_SINK: ("kitchen sink", "kitchen sinks"),
+    Fixture.DISHWASHER: ("dishwasher", "dishwashers"),
+    Fixture.CLOTHES_WASHER: ("clothes washer", "clothes washers"),
+    Fixture.SOAKING_TUB: ("soaking tub", "soaking tubs"),
+    Fixture.BODY_SPRAY: ("body spray", "body sprays"),
+}
+
+
+def display_for(comparison: Comparison) -> Display:
+    """Return the formatter for a comparison's job."""
+    return Display(comparison.job.units.value, currency_of(comparison))
+
+
+def currency_of(comparison: Comparison) -> str:
+    """Return the currency of a comparison's amounts."""
+    return str(comparison.provenance["currency"])
+
+
+def fixture_words(fixture: Fixture, count: int) -> str:
+    """Return "2 showers" or "1 kitchen sink"."""
+    one, many = _FIXTURES[fixture]
+    return f"{count} {one if count == 1 else many}"
+
+
+def people_words(job: Job) -> str:
+    """Return who lives there in words."""
+    occupants = job.household.occupants
+    groups = (
+        (occupants.adults, "adult", "adults"),
+        (occupants.teenagers, "teenager", "teenagers"),
+        (occupants.children, "child", "children"),
+    )
+    said = [f"{count} {one if count == 1 else many}" for count, one, many in groups if count]
+    if len(said) > 1:
+        said[-2:] = [f"{said[-2]} and {said[-1]}"]
+    return ", ".join(said)
+
+
+def household_sentence(comparison: Comparison) -> str:
+    """Return who lives where and how cold the water gets."""
+    job, show = comparison.job, display_for(comparison)
+    return (
+        f"{people_words(job)} in {job.place.climate}. "
+        f"The cold water falls to {show.temperature(comparison.inlet.design_c)} on the coldest day "
+        f"and averages {show.temperature(comparison.inlet.annual_mean_c)}."
+    )
+
+
+def need_sentence(comparison: Comparison) -> str:
+    """Return what the heater has to deliver."""
+    demand, show = comparison.demand, display_for(comparison)
+    return (
+        f"In the busiest hour it has to give {show.volume(demand.peak_hour_hot_water_l)} of hot "
+        f"water; at the peak {show.flow(demand.peak_flow_l_per_min)}, heated by "
+        f"{show.rise(demand.temperature_rise_k)} ({show.heat_rate(demand.peak_output_kw)})."
+    )
+
+
+def size_words(heater: Heater, show: Display) -> str:
+    """Return the size of a heater as the trade says it."""
+    if heater.is_tankless:
+        return show.flow(heater.max_flow_l_per_min)
+    return show.volume(heater.volume_l)
+
+
+def offer_title(option: Option, show: Display) -> str:
+    """Return the name of an option with its size."""
+    return f"{option.heater.name}"
+
+
+def basis_words(basis: tuple[str, ...]) -> str:
+    """Return why an option is offered."""
+    return ", ".join(_BASES[part] for part in basis)
+
+
+def verdict_sentence(option: Option, show: Display) -> str:
+    """Return what a plumber would say about the size."""
+    sizing = option.sizing
+    have, need = show.measure(sizing.available, sizing.unit), show.measure(sizing.required, sizing.unit)
+    if sizing.measure == "first_hour_delivery":
+        fact = f"It gives {have} in the first hour on the coldest day; you need {need}."
+    else:
+        fact = f"It holds {have} on the coldest day; you need {need}."
+    spare = f"{abs(sizing.margin_frac):.0%}"
+    meaning = {
+        Verdict.ADEQUATE: f"Enough, with {spare} to spare.",
+        Verdict.TIGHT: f"Just enough, {spare} to spare: guests will notice.",
+        Verdict.SHORT: f"Too small by {spare}: somebody's shower goes cold.",
+    }[sizing.verdict]
+    return f"{meaning} {fact}"
+
+
+def reason_sentences(comparison: Comparison) -> list[str]:
+    """Return the reasons for the recommendation against the runner-up, the strongest first."""
+    best = comparison.recommended
+    rival_id = comparison.recommendation.runner_up_id
+    if best is None or rival_id is None:
+        return []
+    rival, show = comparison.option(rival_id), display_for(comparison)
+    years = comparison.job.preferences.study_years
+    said = [
+        f"{show.money(rival.cost.life_cycle - best.cost.life_cycle, 10)} less over {years} years "
+        f"than the next best kind, the {rival.heater.name}"
+    ]
+    first, yearly = (
+        best.cost.installed - rival.cost.installed,
+        best.cost.total_per_year - rival.cost.total_per_year,
+    )
+    said.append(
+        f"{show.money(abs(first), 10)} {'more' if first > 0 else 'less'} to put in, "
+        f"{show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} to run"
+    )
+    existing = comparison.existing
+    if existing is not None:
+        change = existing.cost.total_per_year - best.cost.total_per_year
+        said.append(
+            f"{show.money(abs(change))} a year {'less' if change >= 0 else 'more'} to run than the "
+            "heater that stands there now"
+        )
+    co2 = rival.co2_kg_per_year - best.co2_kg_per_year
+    said.append(f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year")
+    return said
