@@ -106,6 +106,28 @@ class Demand:
     peak_output_kw: float
     volume_factor: float
 
+    def as_dict(self) -> dict[str, Any]:
+        """Return the figures that do not need the year of draws, for JSON."""
+        return {
+            "daily_hot_water_l": self.daily_hot_water_l,
+            "daily_mixed_water_l": self.daily_mixed_water_l,
+            "by_fixture_l": _by_name(self.by_fixture_l),
+            "peak_hour_hot_water_l": self.peak_hour_hot_water_l,
+            "peak_hour_by_fixture_l": _by_name(self.peak_hour_by_fixture_l),
+            "peak_hour_uses": _by_name(self.peak_hour_uses),
+            "peak_hour_is_stated": self.peak_hour_is_stated,
+            "worksheet_l": dict(self.worksheet_l),
+            "peak_flow_l_per_min": self.peak_flow_l_per_min,
+            "peak_mixed_flow_l_per_min": self.peak_mixed_flow_l_per_min,
+            "peak_flow_percentile_l_per_min": self.peak_flow_percentile_l_per_min,
+            "peak_flow_is_stated": self.peak_flow_is_stated,
+            "percentile": self.percentile,
+            "design_inlet_c": self.design_inlet_c,
+            "temperature_rise_k": self.temperature_rise_k,
+            "peak_output_kw": self.peak_output_kw,
+            "volume_factor": self.volume_factor,
+        }
+
 
 def demand_for(
     household: Household,
@@ -234,6 +256,10 @@ def _peak_flow(
         "flow_held": held,
         "flow_mixed": flow_distribution(busy_fixtures(counts, flows, served)),
     }
+
+
+def _by_name(values: Mapping[Fixture, Any]) -> dict[str, Any]:
+    return {fixture.value: value for fixture, value in values.items()}
 
 
 def _stated(uses: object) -> dict[Fixture, int]:
