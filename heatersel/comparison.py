@@ -11,8 +11,8 @@ from typing import Any
 
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Measure
 from heatersel.cost.option_cost import OptionCost
-from heatersel.demand.inlet import Inlet
 from heatersel.demand.household import Demand
+from heatersel.demand.inlet import Inlet
 from heatersel.errors import Fault, UnknownChoiceError
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Job

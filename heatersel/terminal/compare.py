@@ -8,9 +8,10 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from heatersel.comparison import Comparison, Option
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
+from heatersel.comparison import Comparison, Option
 from heatersel.terminal import words
+from heatersel.terminal.layout import hanging
 
 __all__ = ["best_of_each_kind", "print_comparison"]
 
@@ -66,7 +67,7 @@ def _print_answer(console: Console, comparison: Comparison) -> None:
         f"{show.money(best.cost.total_per_year / 12)} a month to run"
     )
     for line in (*words.reason_sentences(comparison), words.verdict_sentence(best, show)):
-        console.print(_hanging("      · ", line))
+        console.print(hanging("      · ", line))
     console.print()
 
 
@@ -124,7 +125,7 @@ def _print_left_out(console: Console, comparison: Comparison, show_excluded: boo
     if not show_excluded:
         short = sum("too small" in " ".join(option.excluded_because) for option in left_out)
         console.print(
-            _hanging(
+            hanging(
                 "Left out ",
                 f"{len(left_out)} options, {short} of them too small; "
                 "why: heatersel compare --show-excluded",
@@ -134,7 +135,7 @@ def _print_left_out(console: Console, comparison: Comparison, show_excluded: boo
     console.print(Text("Left out", style="bold"))
     for option in left_out:
         console.print(
-            _hanging("  - ", f"{option.heater.name}: {'; '.join(option.excluded_because)}")
+            hanging("  - ", f"{option.heater.name}: {'; '.join(option.excluded_because)}")
         )
 
 
@@ -146,13 +147,13 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
     console.print(Text(f"Before the {best.heater.name} goes in", style="bold"))
     for caution in sorted(best.cautions, key=_gravest_first):
         mark = _SEVERITY_MARKS[caution.severity]
-        console.print(_hanging(f"  {mark}  ", caution.message))
+        console.print(hanging(f"  {mark}  ", caution.message))
     if best.to_measure:
         names = ", ".join(measure.field for measure in best.to_measure[:6])
         more = len(best.to_measure) - 6
         tail = f" and {more} more" if more > 0 else ""
-        console.print(_hanging("  ask   ", f"still to measure: {names}{tail} (heatersel site)"))
-    console.print(_hanging("  ", LOCAL_RULES), style="dim")
+        console.print(hanging("  ask   ", f"still to measure: {names}{tail} (heatersel site)"))
+    console.print(hanging("  ", LOCAL_RULES), style="dim")
 
 
 def _gravest_first(caution: Caution) -> tuple[int, str]:
@@ -164,20 +165,11 @@ def _print_assumptions(console: Console, comparison: Comparison) -> None:
     if defaults:
         names = ", ".join(default.field.split(".")[-1] for default in defaults[:5])
         console.print(
-            _hanging(
+            hanging(
                 "Assumed ",
                 f"{len(defaults)} values that the job does not give ({names} ...); all with "
                 "their sources: heatersel check",
             )
         )
     for fault in comparison.rejected:
-        console.print(_hanging("Refused ", fault.sentence()))
-
-
-def _hanging(lead: str, text: str) -> Table:
-    """Return text that hangs indented under its lead."""
-    grid = Table.grid(padding=0)
-    grid.add_column(no_wrap=True, width=len(lead))
-    grid.add_column(overflow="fold")
-    grid.add_row(lead, text)
-    return grid
+        console.print(hanging("Refused ", fault.sentence()))

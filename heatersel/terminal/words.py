@@ -108,7 +108,10 @@ def basis_words(basis: tuple[str, ...]) -> str:
 def verdict_sentence(option: Option, show: Display) -> str:
     """Return what a plumber would say about the size."""
     sizing = option.sizing
-    have, need = show.measure(sizing.available, sizing.unit), show.measure(sizing.required, sizing.unit)
+    have, need = (
+        show.measure(sizing.available, sizing.unit),
+        show.measure(sizing.required, sizing.unit),
+    )
     if sizing.measure == "first_hour_delivery":
         fact = f"It gives {have} in the first hour on the coldest day; you need {need}."
     else:

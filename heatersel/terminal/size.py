@@ -1,0 +1,68 @@
+"""Sizes on a terminal: what is needed, how cold the water is by month, what each size gives."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.text import Text
+
+from heatersel.api import SizedJob
+from heatersel.display import Display
+from heatersel.sizing.verdict import Verdict
+from heatersel.terminal.layout import hanging, plain_table
+from heatersel.terminal.words import fixture_words, people_words
+
+__all__ = ["print_sizes"]
+
+_MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+_MARKS = {Verdict.ADEQUATE: "enough", Verdict.TIGHT: "tight", Verdict.SHORT: "short"}
+
+
+def print_sizes(console: Console, sized: SizedJob) -> None:
+    """Print what the household needs and what each heater of the list gives."""
+    job, demand, inlet = sized.job, sized.demand, sized.inlet
+    show = Display(job.units.value)
+    console.print(Text(job.title or "Sizes", style="bold"))
+    uses = ", ".join(fixture_words(f, n) for f, n in demand.peak_hour_uses.items() if n)
+    stated = "as told" if demand.peak_hour_is_stated else "estimated"
+    rows = (
+        ("People", f"{people_words(job)} in {job.place.climate}"),
+        ("A mean day", f"{show.volume(demand.daily_hot_water_l)} of hot water, "
+                       f"{show.volume(demand.daily_mixed_water_l)} at the taps"),
+        ("Busiest hour", f"{show.volume(demand.peak_hour_hot_water_l)} of hot water: {uses} "
+                         f"({stated})"),
+        ("At the peak", f"{show.flow(demand.peak_flow_l_per_min)} of hot water, heated by "
+                        f"{show.rise(demand.temperature_rise_k)}: "
+                        f"{show.heat_rate(demand.peak_output_kw)}"),
+        ("Cold water", f"{show.temperature(inlet.design_c)} on the coldest day; {inlet.note}"),
+    )  # fmt: skip
+    for lead, text in rows:
+        console.print(hanging(f"{lead:<14}", text))
+    console.print(hanging(" " * 14, _months_line(sized, show)))
+    console.print(hanging(f"{'Other ways':<14}", _other_ways(sized, show)))
+    console.print()
+    table = plain_table(
+        ("Heater", "left"), ("Needs", "right"), ("Gives", "right"), ("Spare", "right"),
+        ("", "left"), ("id", "left"),
+    )  # fmt: skip
+    for option in sized.options:
+        sizing = option.sizing
+        table.add_row(
+            option.heater.name,
+            show.measure(sizing.required, sizing.unit),
+            show.measure(sizing.available, sizing.unit),
+            f"{sizing.margin_frac:+.0%}",
+            _MARKS[sizing.verdict],
+            option.heater.id,
+            style="dim" if sizing.verdict is Verdict.SHORT else "",
+        )
+    console.print(table)
+
+
+def _months_line(sized: SizedJob, show: Display) -> str:
+    temps = (show.temperature(c).split()[0] for c in sized.inlet.monthly_c)
+    return "  ".join(f"{month} {temp}" for month, temp in zip(_MONTHS, temps, strict=True))
+
+
+def _other_ways(sized: SizedJob, show: Display) -> str:
+    others = [w for w in sized.other_inlets if w.method is not sized.inlet.method]
+    return "; ".join(f"{w.method}: {show.temperature(w.design_c)}" for w in others)
