@@ -1,17 +1,228 @@
-"""What energy costs this household, as the job file gives it."""
+"""What energy costs this household, as the job file gives it.
+
+A price is text ("0.14 USD/kWh"), one or more full tariffs (`[[prices.electricity]]`: the first is
+today's plan, the others are compared), or a table that names a tariff of this package or a file
+(`electricity = { file = "my_tariff.toml" }`).
+"""
 
 from __future__ import annotations
 
-from heatersel.job.table import InputTable
+import datetime as dt
+from pathlib import Path
+from typing import Annotated, Any, Self
 
-__all__ = ["Prices"]
+from pydantic import Discriminator, Field, Tag, ValidationInfo, field_validator, model_validator
+from pydantic_core import PydanticCustomError
+
+from heatersel import reference
+from heatersel.errors import DataError
+from heatersel.heaters.heater import EnergySource
+from heatersel.job.incentive_table import FinanceTable, IncentiveTable
+from heatersel.job.money import (
+    EnergyPrice,
+    FuelAmountType,
+    HeatContent,
+    Money,
+    StandingCharge,
+)
+from heatersel.job.table import InputTable, assumed
+from heatersel.job.tariff_table import TariffTable
+
+__all__ = ["Escalation", "FixedCharges", "OtherUse", "Prices", "Solar"]
+
+_SOURCES = tuple(source.value for source in EnergySource)
+_REGIONS = (
+    "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ"
+    " NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY"
+    " AB BC MB NB NL NS NT NU ON PE QC SK YT"
+).split()
+
+
+def _shape(given: Any) -> str:
+    return "(flat)" if isinstance(given, str | Money) else "(tariffs)"
+
+
+Price = Annotated[
+    Annotated[EnergyPrice, Tag("(flat)")]
+    | Annotated[tuple[TariffTable, ...], Tag("(tariffs)")],
+    Discriminator(_shape),
+]
+
+
+class FixedCharges(InputTable):
+    """Standing charges beside a flat price; one falls away if its last appliance goes."""
+
+    electricity: StandingCharge | None = None
+    natural_gas: StandingCharge | None = None
+    propane: StandingCharge | None = None
+    fuel_oil: StandingCharge | None = None
+
+
+class OtherUse(InputTable):
+    """What the household uses beside hot water: one amount a month, or twelve."""
+
+    electricity: tuple[FuelAmountType, ...] | None = None
+    natural_gas: tuple[FuelAmountType, ...] | None = None
+    propane: tuple[FuelAmountType, ...] | None = None
+    fuel_oil: tuple[FuelAmountType, ...] | None = None
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _one_or_twelve(cls, given: Any) -> Any:
+        if isinstance(given, str):
+            return (given,)
+        if not isinstance(given, list | tuple) or len(given) not in (1, 12):
+            raise _trouble("not one or twelve amounts", "one amount a month, or a list of twelve",
+                           'an example is "650 kWh/month"')  # fmt: skip
+        return tuple(given)
+
+
+class Escalation(InputTable):
+    """Real growth of each energy price, a year."""
+
+    electricity: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    natural_gas: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    propane: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    fuel_oil: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+
+
+class Solar(InputTable):
+    """Own solar surplus that the heater may use: a CSV file with one column "surplus [kWh]"."""
+
+    surplus: tuple[float, ...]
+    export_price: EnergyPrice | None = None
+
+    @field_validator("surplus", mode="before")
+    @classmethod
+    def _hours_of_a_year(cls, given: Any, info: ValidationInfo) -> Any:
+        if not isinstance(given, str):
+            return given
+        path = _folder(info) / given
+        rows, faults = reference.read_records(path, {"surplus": "kWh"})
+        hours = tuple(row.get("surplus") for row in rows)
+        if faults or len(hours) != 8760 or any(v is None or v < 0 for v in hours):
+            raise _trouble(
+                f"{given}: {len(hours)} rows", "8760 rows of one year, none negative or empty, in"
+                ' a column "surplus [kWh]"', "hour 0 begins at 1 January 00:00 standard time",
+            )  # fmt: skip
+        return hours
 
 
 class Prices(InputTable):
     """Prices of the region, or the household's own."""
 
     region: str | None = None
-    electricity: str | None = None
-    natural_gas: str | None = None
-    propane: str | None = None
-    fuel_oil: str | None = None
+    electricity: Price | None = None
+    natural_gas: Price | None = None
+    propane: Price | None = None
+    fuel_oil: Price | None = None
+    fixed_charge: FixedCharges = FixedCharges()
+    gas_heat_content_kwh_per_l: HeatContent | None = Field(default=None, alias="gas_heat_content")
+    gas_altitude_factor: float = Field(default=1.0, ge=0.6, le=1.0)
+    other_use: OtherUse = OtherUse()
+    escalation: Escalation = Escalation()
+    inflation: float = assumed(
+        0.025, "near the US consumer price mean of 2.85 % a year, 2014 to 2024", ge=0.0, le=0.2
+    )
+    incentive: tuple[IncentiveTable, ...] = ()
+    finance: FinanceTable | None = None
+    solar: Solar | None = None
+    purchase_date: dt.date | None = None
+    installation_date: dt.date | None = None
+    bill_year: int = Field(default=2027, ge=2000, le=2100, strict=True)
+
+    @field_validator(*_SOURCES, mode="before")
+    @classmethod
+    def _read_tariffs(cls, given: Any, info: ValidationInfo) -> Any:
+        if not isinstance(given, dict) or not given.keys() <= {"tariff", "file"}:
+            return (given,) if isinstance(given, dict) else given
+        if len(given) != 1:
+            raise _trouble("tariff and file", "one of the two", 'an example is { file = "x.toml" }')
+        ((kind, name),) = given.items()
+        return _tariffs_of_file(kind, str(name), str(info.field_name), info)
+
+    @field_validator(*_SOURCES)
+    @classmethod
+    def _at_least_one(cls, given: Any) -> Any:
+        if given == ():
+            raise _trouble("no tariff", "a price or at least one tariff",
+                           'an example is "0.14 USD/kWh"')  # fmt: skip
+        return given
+
+    @field_validator("region")
+    @classmethod
+    def _known_region(cls, region: str | None) -> str | None:
+        if region is not None and region not in _REGIONS:
+            raise _trouble(region, "a state or province code, such as MN or ON",
+                           "use the two-letter code in capitals")  # fmt: skip
+        return region
+
+    @model_validator(mode="after")
+    def _one_currency(self) -> Self:
+        found = {amount.currency: field for field, amount in reversed(list(self._all_money()))}
+        if len(found) > 1:
+            usd, cad = found["USD"], found["CAD"]
+            raise _trouble(f"USD in {usd}, CAD in {cad}", "one currency throughout",
+                           "write all prices in USD or all in CAD")  # fmt: skip
+        return self
+
+    @property
+    def currency(self) -> str:
+        """Currency of the prices; the region's where none is given, USD without a region."""
+        for _, amount in self._all_money():
+            return amount.currency
+        return "CAD" if self.region in _REGIONS[-13:] else "USD"
+
+    def price_of(self, source: EnergySource) -> Money | tuple[TariffTable, ...] | None:
+        """Return the price given for `source`: flat, tariffs, or None."""
+        price: Money | tuple[TariffTable, ...] | None = getattr(self, source.value)
+        return price
+
+    def _all_money(self) -> list[tuple[str, Money]]:
+        found: list[tuple[str, Money]] = []
+        for source in EnergySource:
+            price, fixed = self.price_of(source), getattr(self.fixed_charge, source.value)
+            tables = price if isinstance(price, tuple) else ()
+            found += [(source.value, price)] if isinstance(price, Money) else []
+            found += [(f"fixed_charge.{source.value}", fixed)] if fixed is not None else []
+            found += [(f"{source.value}.{f}", m) for table in tables for f, m in table.money()]
+        for incentive in self.incentive:
+            found += [(f"incentive.{f}", m) for f, m in incentive.money()]
+        if self.finance is not None:
+            found += [(f"finance.{f}", m) for f, m in self.finance.money()]
+        if self.solar is not None and self.solar.export_price is not None:
+            found.append(("solar.export_price", self.solar.export_price))
+        return found
+
+
+def _tariffs_of_file(kind: str, name: str, source: str, info: ValidationInfo) -> Any:
+    """Return the tables `[[source]]` of a tariff file, shipped ("tariff") or the user's own."""
+    from heatersel.job.load import read_toml
+
+    if kind == "tariff":
+        try:
+            path = reference.dataset_path(f"tariffs/{name}.toml")
+        except DataError:
+            known = sorted(p.stem for p in reference.dataset_path("tariffs").glob("*.toml"))
+            known = [stem for stem in known if not stem.endswith(".source")]
+            raise _trouble(name, ", ".join(known), "use one of these tariffs") from None
+    else:
+        path = _folder(info) / name
+    if not path.is_file():
+        raise _trouble(f"{name}, which is missing", "an existing tariff file",
+                       "check the name; it is looked for beside the job file")  # fmt: skip
+    tables = read_toml(path).get(source)
+    if not isinstance(tables, list):
+        raise _trouble(f"{name}, without [[{source}]]", f"tables [[{source}]]",
+                       "check that the file is a tariff of this energy source")  # fmt: skip
+    return tuple(tables)
+
+
+def _folder(info: ValidationInfo) -> Path:
+    return Path((info.context or {}).get("folder", "."))
+
+
+def _trouble(value: str, allowed: str, fix: str) -> PydanticCustomError:
+    return PydanticCustomError(
+        "prices", "{value}", {"value": value, "allowed": allowed, "fix": fix}
+    )

@@ -1,0 +1,294 @@
+"""The utility's bill month by month, and what the water heater adds to it.
+
+The heater is billed at the margin: the bill of the household with it less the bill without it.
+So increasing blocks bite where the household already stands, a minimum bill swallows small use,
+and a standing charge counts only where the heater alone keeps the account open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heatersel.cost.calendar import BillingYear, billing_year
+from heatersel.cost.tariff import Component, Row, Tariff, row_of_hour
+from heatersel.errors import OutOfRangeError
+
+__all__ = ["Bill", "HeaterBill", "Use", "heater_bill", "household_bill"]
+
+Months = NDArray[np.float64]
+_HOURS = 8760
+_FEBRUARY = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Use:
+    """Energy that passes one meter in a modelled year of 365 days.
+
+    Parameters
+    ----------
+    monthly_kwh : array of shape (12,)
+        By month. [kWh]
+    hourly_kwh : array of shape (8760,) or None
+        By hour of standard time; without it each month is spread evenly over its hours. [kWh]
+    """
+
+    monthly_kwh: Months
+    hourly_kwh: NDArray[np.float64] | None = None
+
+    def __post_init__(self) -> None:
+        for name, size in (("monthly_kwh", 12), ("hourly_kwh", _HOURS)):
+            values = getattr(self, name)
+            if values is not None and (values.shape != (size,) or not np.all(values >= -1e-9)):
+                raise OutOfRangeError.of(
+                    name, value=f"shape {values.shape}, least {np.min(values, initial=0.0):g}",
+                    allowed=f"{size} values, none negative", fix="check the meter's data",
+                )  # fmt: skip
+
+    def __add__(self, other: Use) -> Use:
+        """Return the use of both through one meter."""
+        monthly = self.monthly_kwh + other.monthly_kwh
+        if self.hourly_kwh is None and other.hourly_kwh is None:
+            return Use(monthly_kwh=monthly)
+        return Use(monthly_kwh=monthly, hourly_kwh=self.hours() + other.hours())
+
+    def hours(self) -> NDArray[np.float64]:
+        """Return the use by hour, spread evenly over the month where it is not known. [kWh]"""
+        if self.hourly_kwh is not None:
+            return self.hourly_kwh
+        year = billing_year(2001)
+        return (self.monthly_kwh / (24.0 * year.days_in_month))[year.month]
+
+    def scaled(self, factor: float) -> Use:
+        """Return the same use times `factor`."""
+        hourly = None if self.hourly_kwh is None else self.hourly_kwh * factor
+        return Use(monthly_kwh=self.monthly_kwh * factor, hourly_kwh=hourly)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bill:
+    """A year of bills, January first.
+
+    Parameters
+    ----------
+    parts : mapping of str to array of shape (12,)
+        Each charge by month: "fixed", the components, demand charges, "minimum bill", riders.
+    """
+
+    parts: Mapping[str, Months]
+
+    @property
+    def monthly(self) -> Months:
+        """Total by month."""
+        return np.sum(list(self.parts.values()), axis=0) if self.parts else np.zeros(12)
+
+    @property
+    def annual(self) -> float:
+        """Total of the year."""
+        return float(np.sum(self.monthly))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HeaterBill:
+    """What the heater adds to the bill of one energy source.
+
+    Parameters
+    ----------
+    with_heater, without_heater : Bill
+        The household's bill in both cases.
+    account_closes : bool
+        Whether there is no account at all without the heater.
+    standing : array of shape (12,)
+        Part of the difference that is standing charge, with its share of the riders.
+    """
+
+    with_heater: Bill
+    without_heater: Bill
+    account_closes: bool
+    standing: Months
+
+    @property
+    def monthly(self) -> Months:
+        """What the heater adds, by month."""
+        return self.with_heater.monthly - self.without_heater.monthly
+
+    @property
+    def energy_per_year(self) -> float:
+        """What its energy costs in the year."""
+        return float(np.sum(self.monthly - self.standing))
+
+    @property
+    def fixed_per_year(self) -> float:
+        """Standing charges that it alone keeps alive."""
+        return float(np.sum(self.standing))
+
+
+def heater_bill(tariff: Tariff, heater: Use, other: Use | None, year: int) -> HeaterBill:
+    """Return what a heater adds to the household's bill under a tariff.
+
+    Parameters
+    ----------
+    tariff : Tariff
+        Of the energy source.
+    heater : Use
+        What the heater uses.
+    other : Use or None
+        What else passes the meter; None if nothing does, so that the account closes without
+        the heater and the standing charge is the heater's own.
+    year : int
+        Calendar year of the bills.
+
+    Returns
+    -------
+    HeaterBill
+        Both bills and their difference.
+    """
+    if other is None:
+        nothing = Use(monthly_kwh=np.zeros(12))
+        closed = float(np.sum(heater.monthly_kwh)) <= 0.0
+        with_heater = Bill(parts={}) if closed else household_bill(tariff, heater, year)
+        standing = np.zeros(12) if closed else household_bill(tariff, nothing, year).monthly
+        return HeaterBill(with_heater=with_heater, without_heater=Bill(parts={}),
+                          account_closes=True, standing=standing)  # fmt: skip
+    return HeaterBill(
+        with_heater=household_bill(tariff, other + heater, year),
+        without_heater=household_bill(tariff, other, year),
+        account_closes=False, standing=np.zeros(12),
+    )  # fmt: skip
+
+
+def household_bill(tariff: Tariff, use: Use, year: int) -> Bill:
+    """Return a year of bills.
+
+    Parameters
+    ----------
+    tariff : Tariff
+        Of the energy source.
+    use : Use
+        All that passes the meter.
+    year : int
+        Calendar year; 29 February repeats the 28th, or takes the month's mean day where only
+        months are known.
+
+    Returns
+    -------
+    Bill
+        Every charge by month. Fuel by delivery is billed in the month of the delivery; what is
+        left in the tank at the end of the year is booked in December at its own price and its
+        share of the delivery fee, so that a year pays for the fuel it burns.
+    """
+    calendar = billing_year(year, tariff.time_zone, tariff.holidays)
+    hourly = _hourly(tariff, use, calendar)
+    monthly = (np.bincount(calendar.month, hourly, 12) if hourly is not None
+               else use.monthly_kwh * _month_stretch(calendar))  # fmt: skip
+    parts = {"fixed": tariff.fixed_per_month + tariff.fixed_per_day * calendar.days_in_month}
+    by_unit = {
+        component.name: _component_cost(component, monthly, hourly, calendar)
+        for component in tariff.components
+    }
+    if tariff.drops is not None:
+        by_unit = _by_delivery(tariff, by_unit, monthly)
+    parts |= by_unit
+    for charge in tariff.demand:
+        parts[charge.name] = charge.per_kw * _peaks(charge, hourly, calendar)
+    short = tariff.minimum_per_month - sum(parts.values())
+    if tariff.minimum_per_month and np.any(short > 0):
+        parts["minimum bill"] = np.maximum(short, 0.0)
+    return Bill(parts=parts | _riders(tariff, parts, by_unit))
+
+
+def _hourly(tariff: Tariff, use: Use, calendar: BillingYear) -> NDArray[np.float64] | None:
+    """Return the use by hour of the billing year where the tariff or the use needs hours."""
+    if tariff.by_hour:
+        return calendar.of_model(use.hours())
+    return None if use.hourly_kwh is None else calendar.of_model(use.hourly_kwh)
+
+
+def _month_stretch(calendar: BillingYear) -> Months:
+    stretch = np.ones(12)
+    stretch[_FEBRUARY] = calendar.days_in_month[_FEBRUARY] / 28.0
+    return stretch
+
+
+def _component_cost(
+    component: Component, monthly: Months, hourly: NDArray[np.float64] | None, year: BillingYear
+) -> Months:
+    if len(component.rows) == 1 and component.rows[0].window.is_always:
+        return _in_blocks(component.rows[0], monthly, year.days_in_month, year.days_in_month)
+    rows = row_of_hour(component.rows, year)
+    place = rows + len(component.rows) * year.month
+    held = rows >= 0
+    shape = (12, len(component.rows))
+    hours = np.bincount(place[held], minlength=shape[0] * shape[1]).reshape(shape)
+    if hourly is None:
+        used = hours * (monthly / (24.0 * year.days_in_month))[:, None]
+    else:
+        used = np.bincount(place[held], hourly[held], shape[0] * shape[1]).reshape(shape)
+    cost = np.zeros(12)
+    for index, row in enumerate(component.rows):
+        # A season that begins within a month gives its blocks for its own days only.
+        seasonal = np.array([
+            np.unique(year.leap_day[(rows == index) & (year.month == month)]).size
+            for month in range(12)
+        ]) if len(row.steps) > 1 else year.days_in_month  # fmt: skip
+        cost += _in_blocks(row, used[:, index], seasonal, year.days_in_month)
+    return cost
+
+
+def _in_blocks(row: Row, used: Months, days: Sequence[float], of_days: Months) -> Months:
+    """Return the cost of a month's use in growing blocks."""
+    cost, below = np.zeros(12), np.zeros(12)
+    for step in row.steps:
+        scale = np.asarray(days) * (1.0 if step.by_day else 1.0 / of_days)
+        with np.errstate(invalid="ignore"):
+            end = np.where(scale > 0, step.up_to_kwh * scale, 0.0 if len(row.steps) > 1 else np.inf)
+        cost += step.per_kwh * np.clip(used - below, 0.0, np.maximum(end - below, 0.0))
+        below = np.maximum(below, end)
+    return cost
+
+
+def _by_delivery(
+    tariff: Tariff, by_unit: dict[str, Months], monthly: Months
+) -> dict[str, Months]:
+    """Return charges by unit moved to the months of delivery, with the delivery fees."""
+    assert tariff.drops is not None
+    size, fee = tariff.drops.size_kwh, tariff.drops.fee
+    burned = np.cumsum(monthly)
+    arrived = np.floor(burned / size + 1e-9)
+    arrived[-1] = burned[-1] / size
+    share = np.diff(arrived, prepend=0.0) * size
+    cost = {name: _moved(amount, monthly, share) for name, amount in by_unit.items()}
+    return cost | {"deliveries": fee * share / size}
+
+
+def _moved(amount: Months, burned: Months, billed: Months) -> Months:
+    """Return each month's charge moved to where its fuel is billed, first burned first billed."""
+    paid = np.concatenate(([0.0], np.cumsum(amount)))
+    used = np.concatenate(([0.0], np.cumsum(burned)))
+    at_bill = np.interp(np.cumsum(billed), used, paid)
+    return np.diff(at_bill, prepend=0.0)
+
+
+def _peaks(charge, hourly, year: BillingYear) -> Months:  # type: ignore[no-untyped-def]
+    held = row_of_hour((charge,), year) == 0
+    peaks = np.zeros(12)
+    np.maximum.at(peaks, year.month[held], hourly[held])
+    return peaks
+
+
+def _riders(
+    tariff: Tariff, parts: Mapping[str, Months], by_unit: Mapping[str, Months]
+) -> dict[str, Months]:
+    charges = np.sum(list(parts.values()), axis=0)
+    energy = np.sum(list(by_unit.values()), axis=0)
+    total, found = charges.copy(), {}
+    for rider in tariff.riders:
+        base = {"energy": energy, "charges": charges, "total": total}[rider.of]
+        amount = (np.full(12, rider.amount.amount) if rider.amount is not None
+                  else (rider.share or 0.0) * base)  # fmt: skip
+        total = total + amount
+        found[rider.name] = found.get(rider.name, 0.0) + amount
+    return found

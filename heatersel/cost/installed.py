@@ -1,0 +1,208 @@
+"""What it costs to put an option in, how long it lasts and what its upkeep costs.
+
+Prices come from the demo table, which is invented and marked so; a contractor's own price book
+replaces it. Every line is named, so that a quote can show it, and the work that a fuel or vent
+change or a caution brings along stands on its own line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from heatersel import reference, units
+from heatersel.errors import UnknownChoiceError
+from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
+
+__all__ = [
+    "InstalledLine",
+    "Upkeep",
+    "installed_cost",
+    "replacement_cost",
+    "total",
+    "upkeep",
+    "work_for_change",
+]
+
+_PLACES = {"USD": "us", "CAD": "canada"}
+_GASES = (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
+_CONDENSES = (HeaterClass.CONDENSING_STORAGE, HeaterClass.TANKLESS_CONDENSING)
+_HEAT_PUMPS = (HeaterClass.HEAT_PUMP_240V, HeaterClass.HEAT_PUMP_120V, HeaterClass.HEAT_PUMP_SPLIT)
+_ALWAYS = ("permit", "disposal")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InstalledLine:
+    """One line of the price of an installation.
+
+    Parameters
+    ----------
+    id : str
+        "heater", "labour", "fittings" or the id of a piece of work; cautions name the same ids.
+    text : str
+        The line in a customer's words.
+    amount : float
+        Price, in the currency of the job.
+    repeats : bool
+        Whether it is paid again at each replacement.
+    """
+
+    id: str
+    text: str
+    amount: float
+    repeats: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Upkeep:
+    """Life and upkeep of a construction class.
+
+    Parameters
+    ----------
+    life_years : float
+        Mean life. [yr]
+    life_shape : float
+        Shape of the Weibull distribution of life, an assumption. [-]
+    maintenance_per_year : float
+        Upkeep, in the currency asked for.
+    life_source : str
+        Where the mean life comes from.
+    """
+
+    life_years: float
+    life_shape: float
+    maintenance_per_year: float
+    life_source: str
+
+
+def installed_cost(
+    heater: Heater,
+    *,
+    currency: str = "USD",
+    existing_source: EnergySource | None = None,
+    existing_vent: VentType | None = None,
+    remedies: Iterable[str] = (),
+) -> tuple[InstalledLine, ...]:
+    """Return the lines that putting in `heater` costs.
+
+    Parameters
+    ----------
+    heater : Heater
+        The option.
+    currency : str
+        "USD" or "CAD".
+    existing_source : EnergySource or None
+        What the present heater is fed with; None if it is not known, which adds no work.
+    existing_vent : VentType or None
+        How the present heater is vented; None if it is not known.
+    remedies : iterable of str
+        Work that cautions call for; an id that the table lacks brings no line.
+
+    Returns
+    -------
+    tuple of InstalledLine
+        Each piece of work once.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If the currency is neither USD nor CAD.
+
+    Notes
+    -----
+    From the invented demo table: heater = base + by volume + by input.
+    """
+    row = _heater_rows(currency)[heater.heater_class]
+    volume_gal = units.convert(heater.volume_l, "L", "gal")
+    price = row["equipment"] + row["by_volume"] * volume_gal + row["by_input"] * heater.input_kw
+    lines = [
+        InstalledLine(id="heater", text=heater.name, amount=price, repeats=True),
+        InstalledLine(id="labour", text="Take out and put in", amount=row["labour"], repeats=True),
+        InstalledLine(
+            id="fittings", text="Valves, connectors and vent pieces", amount=row["fittings"],
+            repeats=True,
+        ),
+    ]  # fmt: skip
+    wanted = (*_ALWAYS, *work_for_change(heater, existing_source, existing_vent), *remedies)
+    known = _work(currency)
+    return (*lines, *(known[work] for work in dict.fromkeys(wanted) if work in known))
+
+
+def work_for_change(
+    heater: Heater, existing_source: EnergySource | None, existing_vent: VentType | None
+) -> tuple[str, ...]:
+    """Return the ids of the work that a change of fuel or vent brings along.
+
+    Nothing is added for what is not known of the present heater.
+    """
+    work: list[str] = []
+    switched = existing_source not in (None, heater.energy_source)
+    if switched and heater.energy_source in _GASES:
+        work.append("new_gas_line")
+    if switched and existing_source in _GASES:
+        work.append("cap_gas_line")
+    if heater.heater_class is HeaterClass.TANKLESS_ELECTRIC and existing_source is not None:
+        work.append("tankless_electric_circuits")
+    elif switched and heater.heater_class is HeaterClass.HEAT_PUMP_120V:
+        work.append("outlet_120v")
+    elif switched and heater.energy_source is EnergySource.ELECTRICITY:
+        work.append("new_circuit_240v")
+    vented_anew = existing_vent not in (None, heater.vent_type) or switched
+    if heater.burns_fuel and vented_anew:
+        work.append("new_vent")
+    if heater.heater_class in (*_CONDENSES, *_HEAT_PUMPS):
+        work.append("condensate_drain")
+    return tuple(work)
+
+
+def total(lines: Iterable[InstalledLine]) -> float:
+    """Return the sum of the lines."""
+    return sum(line.amount for line in lines)
+
+
+def replacement_cost(lines: Iterable[InstalledLine]) -> float:
+    """Return the sum of the lines that are paid again at each replacement."""
+    return sum(line.amount for line in lines if line.repeats)
+
+
+@lru_cache(maxsize=32)
+def upkeep(heater_class: HeaterClass, currency: str = "USD") -> Upkeep:
+    """Return life and upkeep of a construction class, upkeep in `currency`."""
+    place = _place(currency)
+    rows = reference.records(
+        "costs/upkeep",
+        {"life": "year", "life_shape": "", "upkeep_us": "USD", "upkeep_canada": "CAD"},
+    )
+    row = next(row for row in rows if row["heater_class"] == heater_class)
+    return Upkeep(
+        life_years=row["life"], life_shape=row["life_shape"],
+        maintenance_per_year=row[f"upkeep_{place}"], life_source=row["life_source"],
+    )  # fmt: skip
+
+
+def _place(currency: str) -> str:
+    if currency not in _PLACES:
+        raise UnknownChoiceError.of(
+            "currency", value=currency, allowed="USD or CAD", fix="write prices in one of them"
+        )
+    return _PLACES[currency]
+
+
+@lru_cache(maxsize=2)
+def _heater_rows(currency: str) -> dict[str, reference.Record]:
+    money = {"equipment": currency, "by_volume": f"{currency}/gal", "by_input": f"{currency}/kW",
+             "labour": currency, "fittings": currency}  # fmt: skip
+    rows = reference.records(f"costs/installed_{_place(currency)}", money)
+    return {row["heater_class"]: row for row in rows}
+
+
+@lru_cache(maxsize=2)
+def _work(currency: str) -> dict[str, InstalledLine]:
+    rows = reference.records(f"costs/adders_{_place(currency)}", {"amount": currency})
+    return {
+        row["id"]: InstalledLine(
+            id=row["id"], text=row["text"], amount=row["amount"], repeats=row["repeats"] == "yes"
+        )
+        for row in rows
+    }
