@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Measure
-from heatersel.cost.option_cost import OptionCost
 from heatersel.demand.household import Demand
 from heatersel.demand.inlet import Inlet
 from heatersel.errors import Fault, UnknownChoiceError
@@ -19,6 +18,9 @@ from heatersel.job.models import Job
 from heatersel.recommend import Recommendation
 from heatersel.simulation.result import AnnualResult
 from heatersel.sizing.verdict import Sizing
+
+if TYPE_CHECKING:
+    from heatersel.cost.option_cost import OptionCost
 
 __all__ = ["SCHEMA", "Comparison", "Option"]
 
@@ -168,13 +170,8 @@ class Comparison:
                 {"field": d.field, "attribute": d.attribute, "value": d.value, "source": d.source}
                 for d in self.job.defaults_used()
             ],
-            "inlet": {
-                "method": str(self.inlet.method),
-                "monthly_c": list(self.inlet.monthly_c),
-                "annual_mean_c": self.inlet.annual_mean_c,
-                "design_c": self.inlet.design_c,
-            },
-            "demand": self.demand.as_dict(),
+            "inlet": inlet_dict(self.inlet),
+            "demand": demand_dict(self.demand),
             "options": [option.as_dict() for option in self.options],
             "existing": None if self.existing is None else self.existing.as_dict(),
             "recommendation": {
@@ -193,6 +190,22 @@ class Comparison:
             "local_rules": LOCAL_RULES,
             "provenance": dict(self.provenance),
         }
+
+
+def inlet_dict(inlet: Inlet) -> dict[str, Any]:
+    """Return a year of cold water as plain fields."""
+    return {
+        "method": str(inlet.method),
+        "monthly_c": [float(temp_c) for temp_c in inlet.monthly_c],
+        "annual_mean_c": inlet.annual_mean_c,
+        "design_c": inlet.design_c,
+        "note": inlet.note,
+    }
+
+
+def demand_dict(demand: Demand) -> dict[str, Any]:
+    """Return a demand as plain fields."""
+    return demand.as_dict()
 
 
 def rating_dict(heater: Heater) -> dict[str, Any]:

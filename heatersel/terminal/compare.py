@@ -11,10 +11,11 @@ from rich.text import Text
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
 from heatersel.comparison import Comparison, Option
 from heatersel.terminal import words
-from heatersel.terminal.layout import hanging
+from heatersel.terminal.layout import print_hanging
 
 __all__ = ["best_of_each_kind", "print_comparison"]
 
+_MOST_NAMED = 5
 _SEVERITY_MARKS = {Severity.STOP: "STOP", Severity.MUST: "MUST", Severity.NOTE: "note"}
 
 
@@ -67,7 +68,7 @@ def _print_answer(console: Console, comparison: Comparison) -> None:
         f"{show.money(best.cost.total_per_year / 12)} a month to run"
     )
     for line in (*words.reason_sentences(comparison), words.verdict_sentence(best, show)):
-        console.print(hanging("      · ", line))
+        print_hanging(console, "      · ", line)
     console.print()
 
 
@@ -124,19 +125,13 @@ def _print_left_out(console: Console, comparison: Comparison, show_excluded: boo
     console.print()
     if not show_excluded:
         short = sum("too small" in " ".join(option.excluded_because) for option in left_out)
-        console.print(
-            hanging(
-                "Left out ",
-                f"{len(left_out)} options, {short} of them too small; "
-                "why: heatersel compare --show-excluded",
-            )
-        )
+        text = f"{len(left_out)} options, {short} of them too small (--show-excluded says why)"
+        print_hanging(console, "Left out  ", text)
         return
     console.print(Text("Left out", style="bold"))
     for option in left_out:
-        console.print(
-            hanging("  - ", f"{option.heater.name}: {'; '.join(option.excluded_because)}")
-        )
+        reasons = "; ".join(option.excluded_because)
+        print_hanging(console, "  - ", f"{option.heater.name}: {reasons}")
 
 
 def _print_cautions(console: Console, comparison: Comparison) -> None:
@@ -146,14 +141,13 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
     console.print()
     console.print(Text(f"Before the {best.heater.name} goes in", style="bold"))
     for caution in sorted(best.cautions, key=_gravest_first):
-        mark = _SEVERITY_MARKS[caution.severity]
-        console.print(hanging(f"  {mark}  ", caution.message))
+        print_hanging(console, f"  {_SEVERITY_MARKS[caution.severity]}  ", caution.message)
     if best.to_measure:
-        names = ", ".join(measure.field for measure in best.to_measure[:6])
-        more = len(best.to_measure) - 6
+        names = ", ".join(measure.field for measure in best.to_measure[:_MOST_NAMED])
+        more = len(best.to_measure) - _MOST_NAMED
         tail = f" and {more} more" if more > 0 else ""
-        console.print(hanging("  ask   ", f"still to measure: {names}{tail} (heatersel site)"))
-    console.print(hanging("  ", LOCAL_RULES), style="dim")
+        print_hanging(console, "  ask   ", f"still to measure: {names}{tail}")
+    print_hanging(console, "  ", LOCAL_RULES, style="dim")
 
 
 def _gravest_first(caution: Caution) -> tuple[int, str]:
@@ -163,13 +157,9 @@ def _gravest_first(caution: Caution) -> tuple[int, str]:
 def _print_assumptions(console: Console, comparison: Comparison) -> None:
     defaults = list(comparison.job.defaults_used())
     if defaults:
-        names = ", ".join(default.field.split(".")[-1] for default in defaults[:5])
-        console.print(
-            hanging(
-                "Assumed ",
-                f"{len(defaults)} values that the job does not give ({names} ...); all with "
-                "their sources: heatersel check",
-            )
-        )
+        console.print()
+        names = ", ".join(d.field.split(".")[-1].replace("_", " ") for d in defaults[:_MOST_NAMED])
+        text = f"{len(defaults)} values that the job does not give: {names} and so on"
+        print_hanging(console, "Assumed   ", f"{text} (heatersel check lists them with sources)")
     for fault in comparison.rejected:
-        console.print(hanging("Refused ", fault.sentence()))
+        print_hanging(console, "Refused   ", fault.sentence())

@@ -11,7 +11,7 @@ from heatersel.comparison import Comparison, Option
 from heatersel.display import Display
 from heatersel.explain import Step
 from heatersel.terminal import words
-from heatersel.terminal.layout import hanging
+from heatersel.terminal.layout import print_hanging
 
 __all__ = ["print_steps"]
 
@@ -30,14 +30,14 @@ def print_steps(
         line = Text(f"{number:>2}  {step.name}  ")
         line.append(_value(step.value, step.unit, show), style="bold")
         console.print(line)
-        console.print(hanging("      = ", step.formula))
+        print_hanging(console, "      = ", step.formula)
         if step.inputs:
             inputs = ", ".join(
                 f"{_plain(name)} {_input(name, value, show)}" for name, value in step.inputs.items()
             )
-            console.print(hanging("     of ", inputs))
+            print_hanging(console, "     of ", inputs)
         if step.source:
-            console.print(hanging("   from ", step.source), style="dim")
+            print_hanging(console, "   from ", step.source, style="dim")
 
 
 def _value(value: float, unit: str, show: Display) -> str:

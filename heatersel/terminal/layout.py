@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+import textwrap
+
+from rich.console import Console
 from rich.table import Table
 
-__all__ = ["hanging", "plain_table"]
+__all__ = ["plain_table", "print_hanging"]
+
+_WIDEST_TEXT = 100  # longer lines are hard to read, however wide the terminal is
 
 
-def hanging(lead: str, text: str) -> Table:
-    """Return text that hangs indented under its lead."""
-    grid = Table.grid(padding=0)
-    grid.add_column(no_wrap=True, width=len(lead))
-    grid.add_column(overflow="fold")
-    grid.add_row(lead, text)
-    return grid
+def print_hanging(console: Console, lead: str, text: str, style: str = "") -> None:
+    """Print text that hangs indented under its lead, such as a bullet or a label."""
+    width = max(min(console.width, _WIDEST_TEXT) - len(lead), 20)
+    lines = textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False) or [""]
+    for number, line in enumerate(lines):
+        console.print(
+            (lead if number == 0 else " " * len(lead)) + line,
+            style=style, markup=False, soft_wrap=True,
+        )  # fmt: skip
 
 
 def plain_table(*columns: tuple[str, str]) -> Table:
     """Return a table without lines; each column is a heading and "left" or "right"."""
-    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
-    for number, (heading, side) in enumerate(columns):
-        wraps = side == "left" and number < 2
-        table.add_column(heading, justify="right" if side == "right" else "left", no_wrap=not wraps)
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
+    for heading, side in columns:
+        table.add_column(heading, justify="right" if side == "right" else "left", no_wrap=True)
     return table

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from rich.console import Console
+from rich.table import Table
 from rich.text import Text
 
 from heatersel.api import SizedJob
 from heatersel.display import Display
 from heatersel.sizing.verdict import Verdict
-from heatersel.terminal.layout import hanging, plain_table
+from heatersel.terminal.layout import plain_table, print_hanging
 from heatersel.terminal.words import fixture_words, people_words
 
 __all__ = ["print_sizes"]
@@ -36,26 +37,34 @@ def print_sizes(console: Console, sized: SizedJob) -> None:
         ("Cold water", f"{show.temperature(inlet.design_c)} on the coldest day; {inlet.note}"),
     )  # fmt: skip
     for lead, text in rows:
-        console.print(hanging(f"{lead:<14}", text))
-    console.print(hanging(" " * 14, _months_line(sized, show)))
-    console.print(hanging(f"{'Other ways':<14}", _other_ways(sized, show)))
+        print_hanging(console, f"{lead:<14}", text)
+    print_hanging(console, " " * 14, _months_line(sized, show))
+    print_hanging(console, f"{'Other ways':<14}", _other_ways(sized, show))
     console.print()
-    table = plain_table(
+    console.print(_sizes_table(sized, show, with_ids=console.width >= 100))
+
+
+def _sizes_table(sized: SizedJob, show: Display, *, with_ids: bool) -> Table:
+    headings = [
         ("Heater", "left"), ("Needs", "right"), ("Gives", "right"), ("Spare", "right"),
-        ("", "left"), ("id", "left"),
-    )  # fmt: skip
+        ("", "left"),
+    ]  # fmt: skip
+    table = plain_table(*headings, *([("id", "left")] if with_ids else []))
     for option in sized.options:
         sizing = option.sizing
-        table.add_row(
+        cells = [
             option.heater.name,
             show.measure(sizing.required, sizing.unit),
             show.measure(sizing.available, sizing.unit),
             f"{sizing.margin_frac:+.0%}",
             _MARKS[sizing.verdict],
-            option.heater.id,
+        ]
+        table.add_row(
+            *cells,
+            *([option.heater.id] if with_ids else []),
             style="dim" if sizing.verdict is Verdict.SHORT else "",
         )
-    console.print(table)
+    return table
 
 
 def _months_line(sized: SizedJob, show: Display) -> str:
