@@ -9,6 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from heatersel.demand.busiest_hour import DEFAULT_YEARS, BusiestHours, busiest_hours
+from heatersel.demand.draw_plan import plan_draws
 from heatersel.demand.inlet import Inlet
 from heatersel.demand.peak_flow import (
     TUB_FILLERS,
@@ -23,12 +25,9 @@ from heatersel.errors import OutOfRangeError
 from heatersel.job.models import Fixture, Household
 from heatersel.water import heat_kwh, mixing_hot_fraction
 
-__all__ = ["RUNS_HOT", "Demand", "demand_for", "design_hot_shares"]
+__all__ = ["Demand", "demand_for", "design_hot_shares"]
 
 Floats = NDArray[np.float64]
-
-RUNS_HOT = (Fixture.DISHWASHER, Fixture.CLOTHES_WASHER)
-"""Machines: their daily volumes are hot water, taken unmixed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -50,13 +49,21 @@ class Demand:
     mixed_by_fixture_l : mapping of Fixture to float
         Mean daily mixed water (machines: hot water) by fixture. [L]
     peak_hour_hot_water_l : float
-        Hot water in the busiest hour of the design day. [L]
-    peak_hour_by_fixture_l : mapping of Fixture to float
-        The same by fixture. [L]
+        What the heater has to give in the busiest hour, with the coldest inlet: the stated uses
+        if there are any, else `percentile` of the busiest hours of simulated days. [L]
     peak_hour_uses : mapping of Fixture to int
-        Uses in that hour.
+        Uses in the busiest hour, as stated or else estimated.
+    peak_hour_by_fixture_l : mapping of Fixture to float
+        Hot water of those uses. [L]
+    peak_hour_of_uses_l : float
+        Sum of them. [L]
     peak_hour_is_stated : bool
-        Whether the household named them; else they are estimated.
+        Whether the household named the uses.
+    peak_hour_share_below : float
+        Share of days whose busiest hour takes less than `peak_hour_hot_water_l`, were the inlet
+        always the coldest. [-]
+    busiest_hours, busiest_hours_design : BusiestHours
+        The distribution with each day's inlet, and with the coldest inlet on every day.
     worksheet_l : mapping of str to float
         What the federal worksheet says for the same uses, by edition. [L]
     peak_flow_l_per_min : float
@@ -68,8 +75,10 @@ class Demand:
         period. [L/min]
     peak_flow_is_stated : bool
         Whether the household named what runs together.
+    peak_flow_share_not_above : float
+        Share of the moments of the peak period in which `peak_flow_l_per_min` suffices. [-]
     percentile : float
-        Of the peak flow. [-]
+        Of busiest hour and peak flow. [-]
     flow_held : FlowDistribution
         Hot flow in the peak period that the heater must hold: all fixtures but tub fillers.
     flow_mixed : FlowDistribution
@@ -91,14 +100,19 @@ class Demand:
     by_fixture_l: Mapping[Fixture, float]
     mixed_by_fixture_l: Mapping[Fixture, float]
     peak_hour_hot_water_l: float
-    peak_hour_by_fixture_l: Mapping[Fixture, float]
     peak_hour_uses: Mapping[Fixture, int]
+    peak_hour_by_fixture_l: Mapping[Fixture, float]
+    peak_hour_of_uses_l: float
     peak_hour_is_stated: bool
+    peak_hour_share_below: float
+    busiest_hours: BusiestHours
+    busiest_hours_design: BusiestHours
     worksheet_l: Mapping[str, float]
     peak_flow_l_per_min: float
     peak_mixed_flow_l_per_min: float
     peak_flow_percentile_l_per_min: float
     peak_flow_is_stated: bool
+    peak_flow_share_not_above: float
     percentile: float
     flow_held: FlowDistribution
     flow_mixed: FlowDistribution
@@ -107,7 +121,7 @@ class Demand:
     volume_factor: float
 
     def as_dict(self) -> dict[str, Any]:
-        """Return the figures that do not need the year of draws, for JSON."""
+        """Return the figures, for JSON; distributions are left to the demand report."""
         return {
             "daily_hot_water_l": self.daily_hot_water_l,
             "daily_mixed_water_l": self.daily_mixed_water_l,
@@ -115,12 +129,15 @@ class Demand:
             "peak_hour_hot_water_l": self.peak_hour_hot_water_l,
             "peak_hour_by_fixture_l": _by_name(self.peak_hour_by_fixture_l),
             "peak_hour_uses": _by_name(self.peak_hour_uses),
+            "peak_hour_of_uses_l": self.peak_hour_of_uses_l,
             "peak_hour_is_stated": self.peak_hour_is_stated,
+            "peak_hour_share_below": self.peak_hour_share_below,
             "worksheet_l": dict(self.worksheet_l),
             "peak_flow_l_per_min": self.peak_flow_l_per_min,
             "peak_mixed_flow_l_per_min": self.peak_mixed_flow_l_per_min,
             "peak_flow_percentile_l_per_min": self.peak_flow_percentile_l_per_min,
             "peak_flow_is_stated": self.peak_flow_is_stated,
+            "peak_flow_share_not_above": self.peak_flow_share_not_above,
             "percentile": self.percentile,
             "design_inlet_c": self.design_inlet_c,
             "temperature_rise_k": self.temperature_rise_k,
@@ -136,6 +153,8 @@ def demand_for(
     *,
     percentile: float = 0.99,
     volume_factor: float = 1.0,
+    seed: int = 1,
+    n_years: int = DEFAULT_YEARS,
 ) -> Demand:
     """Return what a household asks of its water heater.
 
@@ -148,10 +167,14 @@ def demand_for(
     setpoint_c : float
         Hot water at the heater, above the coldest inlet. [°C]
     percentile : float
-        Of the peak flow, above 0 and below 1. [-]
+        Of the busiest hour where its uses are not stated, and of the peak flow; above 0 and
+        below 1. [-]
     volume_factor : float
-        Scales the daily volumes, as bills say; the peak hour and the flows are not scaled,
-        since they are counts of uses. [-]
+        Scales daily volumes and draws, as bills say; stated uses and flows are not scaled. [-]
+    seed : int
+        Of the simulated years, 0 or more.
+    n_years : int
+        Simulated years, 1 or more; eight cost about 50 ms.
 
     Returns
     -------
@@ -179,9 +202,13 @@ def demand_for(
         fixture: volume * float(present.mean())
         for fixture, volume in (dict(use.mixed_l) | dict(use.hot_l)).items()
     }
-    uses = _stated(household.peak_hour) or estimated_uses(household)
-    hour_share = design_hot_shares(household, inlet, setpoint_c, machines_hot=True)
-    hour_l = peak_hour_by_fixture_l(uses, household.fixture_flow, hour_share)
+    design_share = mixing_hot_fraction(household.use_temp_c, setpoint_c, inlet.design_c)
+    busiest, busiest_design = busiest_hours(
+        plan_draws(household, volume_factor), (share, np.full(365, design_share)), seed, n_years
+    )
+    hour = _peak_hour(household, design_hot_shares(household, inlet, setpoint_c, machines_hot=True))
+    if not hour["peak_hour_is_stated"]:
+        hour["peak_hour_hot_water_l"] = busiest_design.percentile_l(percentile)
     flow = _peak_flow(household, design_hot_shares(household, inlet, setpoint_c), percentile)
     peak_l_per_min = flow["peak_flow_l_per_min"]
     return Demand(
@@ -193,15 +220,14 @@ def demand_for(
         hot_by_day_l=hot_by_day,
         by_fixture_l={fixture: float(days.mean()) for fixture, days in by_day.items()},
         mixed_by_fixture_l=mixed,
-        peak_hour_hot_water_l=sum(hour_l.values()),
-        peak_hour_by_fixture_l=hour_l,
-        peak_hour_uses=uses,
-        peak_hour_is_stated=bool(_stated(household.peak_hour)),
-        worksheet_l=worksheet_l(uses),
+        peak_hour_share_below=busiest_design.share_below(hour["peak_hour_hot_water_l"]),
+        busiest_hours=busiest,
+        busiest_hours_design=busiest_design,
         percentile=percentile,
         temperature_rise_k=setpoint_c - inlet.design_c,
         peak_output_kw=heat_kwh(peak_l_per_min * 60.0, inlet.design_c, setpoint_c),
         volume_factor=volume_factor,
+        **hour,
         **flow,
     )
 
@@ -233,6 +259,21 @@ def design_hot_shares(
     return share
 
 
+def _peak_hour(household: Household, share: Mapping[Fixture, float]) -> dict[str, Any]:
+    """Return the fields of the demand that concern the uses of the busiest hour."""
+    stated = _stated(household.peak_hour)
+    uses = stated or estimated_uses(household)
+    hour_l = peak_hour_by_fixture_l(uses, household.fixture_flow, share)
+    return {
+        "peak_hour_hot_water_l": sum(hour_l.values()),
+        "peak_hour_uses": uses,
+        "peak_hour_by_fixture_l": hour_l,
+        "peak_hour_of_uses_l": sum(hour_l.values()),
+        "peak_hour_is_stated": bool(stated),
+        "worksheet_l": worksheet_l(uses),
+    }
+
+
 def _peak_flow(
     household: Household, share: Mapping[Fixture, float], percentile: float
 ) -> dict[str, Any]:
@@ -253,6 +294,7 @@ def _peak_flow(
         "peak_mixed_flow_l_per_min": peak_mixed,
         "peak_flow_percentile_l_per_min": at_percentile,
         "peak_flow_is_stated": bool(stated),
+        "peak_flow_share_not_above": held.share_not_above(peak),
         "flow_held": held,
         "flow_mixed": flow_distribution(busy_fixtures(counts, flows, served)),
     }

@@ -30,6 +30,7 @@ from heatersel.water import mixing_hot_fraction
 __all__ = [
     "AWAY_DAYS_USUAL",
     "GUEST_DAYS",
+    "RUNS_HOT",
     "SHOWER_FLOW_USUAL_L_PER_MIN",
     "DailyUse",
     "adult_equivalents",
@@ -63,6 +64,9 @@ GUEST_DAYS = 7
 SHOWER_FLOW_USUAL_L_PER_MIN = 7.571
 """2.0 gal/min, the head behind the published volumes: measured mean 2.1, DeOreo et al. (2016),
 memory. Other heads scale the showers, whose length people keep."""
+
+RUNS_HOT = (Fixture.DISHWASHER, Fixture.CLOTHES_WASHER)
+"""Machines: their daily volumes are hot water, taken unmixed."""
 
 _SHOWER_SHARE, _BATH_SHARE = 14.0 / 30.0, 3.5 / 30.0
 _KITCHEN_OF_SINKS = 0.5
