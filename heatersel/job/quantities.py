@@ -8,10 +8,11 @@ A model field of such a type keeps its file key as alias and carries the unit in
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator
-from pydantic_core import PydanticCustomError
+from pydantic import GetCoreSchemaHandler
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from heatersel import units
 from heatersel.errors import InputError
@@ -31,6 +32,7 @@ __all__ = [
     "Length",
     "Power",
     "Pressure",
+    "Quantity",
     "RoomVolume",
     "Setpoint",
     "SmallLength",
@@ -38,12 +40,15 @@ __all__ = [
     "Temperature",
     "UseTemperature",
     "Voltage",
-    "quantity",
 ]
 
 
-def quantity(unit: str, low: float, high: float, example: str) -> Any:
-    """Return a validator that turns text such as `example` into a float in `unit`.
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """Validator that turns text such as `example` into a float in `unit`.
+
+    For use in ``Annotated[float, Quantity(...)]``; readers of a model find it in the field's
+    metadata, for instance to write a value back.
 
     Parameters
     ----------
@@ -53,80 +58,89 @@ def quantity(unit: str, low: float, high: float, example: str) -> Any:
         Allowed range, in `unit`, ends included.
     example : str
         A sensible value in the trade's own unit, shown in errors.
-
-    Returns
-    -------
-    pydantic.BeforeValidator
-        For use in ``Annotated[float, ...]``.
     """
-    example_unit = example.split(" ", 1)[1]
 
-    def shown(value: float) -> str:
-        return f"{units.convert(value, unit, example_unit):.4g} {example_unit}"
+    unit: str
+    low: float
+    high: float
+    example: str
 
-    def read(given: Any) -> float:
+    @property
+    def example_unit(self) -> str:
+        """The trade's own unit."""
+        return self.example.split(" ", 1)[1]
+
+    def shown(self, value: float) -> str:
+        """Return a value as people say it, in the trade's own unit."""
+        return f"{units.convert(value, self.unit, self.example_unit):.4g} {self.example_unit}"
+
+    @property
+    def allowed(self) -> str:
+        """The allowed range in words."""
+        return f"{self.shown(self.low)} to {self.shown(self.high)}"
+
+    def read(self, given: Any) -> float:
+        """Return the value of a text; raise PydanticCustomError saying what is allowed."""
         if not isinstance(given, str):
             bare = isinstance(given, int | float) and not isinstance(given, bool)
-            raise PydanticCustomError(
-                "quantity",
-                "{kind}",
-                {
-                    "kind": "a number without a unit" if bare else "not a quantity",
-                    "allowed": f"text with a number and a unit, {shown(low)} to {shown(high)}",
-                    "fix": f'write it with its unit, such as "{example}"',
-                },
+            raise _trouble(
+                "a number without a unit" if bare else "not a quantity",
+                f"text with a number and a unit, {self.allowed}",
+                f'write it with its unit, such as "{self.example}"',
             )
         try:
-            value = units.parse(given, unit)
+            value = units.parse(given, self.unit)
         except InputError as trouble:
-            fault = trouble.faults[0]
-            raise PydanticCustomError(
-                "quantity",
+            raise _trouble(
                 "no usable unit",
-                {
-                    "allowed": f"a quantity that converts to {example_unit}, "
-                    f"{shown(low)} to {shown(high)}",
-                    "fix": _fix(fault.fix, example),
-                },
+                f"a quantity that converts to {self.example_unit}, {self.allowed}",
+                _fix(trouble.faults[0].fix, self.example),
             ) from None
-        slack = 1e-9 * max(1.0, abs(low), abs(high))
-        if not low - slack <= value <= high + slack:
-            raise PydanticCustomError(
-                "quantity",
+        slack = 1e-9 * max(1.0, abs(self.low), abs(self.high))
+        if not self.low - slack <= value <= self.high + slack:
+            raise _trouble(
                 "out of range",
-                {
-                    "allowed": f"{shown(low)} to {shown(high)}",
-                    "fix": f'check the number and its unit; an example is "{example}"',
-                },
+                self.allowed,
+                f'check the number and its unit; an example is "{self.example}"',
             )
         return value
 
-    return BeforeValidator(read)
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        """Put :meth:`read` before the check that the result is a float."""
+        return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+
+def _trouble(kind: str, allowed: str, fix: str) -> PydanticCustomError:
+    return PydanticCustomError("quantity", "{kind}", {"kind": kind, "allowed": allowed, "fix": fix})
 
 
 def _fix(reason: str, example: str) -> str:
+    """Return the reason a unit was refused, where it says more than that it is another kind."""
+    telling = reason.startswith(("MBtu", "write a decimal point"))
     hint = f'an example is "{example}"'
-    return f"{reason}; {hint}" if reason.startswith("M") else f"write a unit of that kind; {hint}"
+    return f"{reason}; {hint}" if telling else f"write a unit of that kind; {hint}"
 
 
-Temperature = Annotated[float, quantity("degC", -60.0, 99.0, "120 degF")]
-UseTemperature = Annotated[float, quantity("degC", 30.0, 50.0, "105 degF")]
-Setpoint = Annotated[float, quantity("degC", 43.0, 82.3, "120 degF")]
-InletTemperature = Annotated[float, quantity("degC", 0.0, 40.0, "45 degF")]
-BurialDepth = Annotated[float, quantity("m", 0.05, 10.0, "7 ft")]
-Flow = Annotated[float, quantity("L/min", 0.1, 120.0, "2.0 gal/min")]
-TankVolume = Annotated[float, quantity("L", 4.0, 1000.0, "50 gal")]
-RoomVolume = Annotated[float, quantity("m3", 0.5, 5000.0, "6000 ft3")]
-Length = Annotated[float, quantity("m", 0.0, 6000.0, "40 ft")]
-SmallLength = Annotated[float, quantity("mm", 0.0, 100000.0, "4 inch")]
-Area = Annotated[float, quantity("m2", 0.0, 5000.0, "1800 ft2")]
-BurnerInput = Annotated[float, quantity("kW", 0.0, 600.0, "80000 Btu/h")]
-Power = Annotated[float, quantity("kW", 0.0, 200.0, "4.5 kW")]
-Current = Annotated[float, quantity("A", 0.0, 1000.0, "100 A")]
-Voltage = Annotated[float, quantity("V", 100.0, 600.0, "240 V")]
-Pressure = Annotated[float, quantity("kPa", 0.0, 2000.0, "65 psi")]
-Hardness = Annotated[float, quantity("mg/L", 0.0, 2000.0, "15 grain/gal")]
-Energy = Annotated[float, quantity("kWh", 0.0, 1.0e6, "900 kWh")]
-Conductance = Annotated[float, quantity("W/K", 0.0, 5000.0, "50 W/K")]
-AirChange = Annotated[float, quantity("1/h", 0.01, 30.0, "0.35 1/h")]
-Duration = Annotated[float, quantity("min", 0.0, 6.0e5, "8 min")]
+Temperature = Annotated[float, Quantity("degC", -60.0, 99.0, "120 degF")]
+UseTemperature = Annotated[float, Quantity("degC", 30.0, 50.0, "105 degF")]
+Setpoint = Annotated[float, Quantity("degC", 43.0, 82.3, "120 degF")]
+InletTemperature = Annotated[float, Quantity("degC", 0.0, 40.0, "45 degF")]
+BurialDepth = Annotated[float, Quantity("m", 0.05, 10.0, "7 ft")]
+Flow = Annotated[float, Quantity("L/min", 0.1, 120.0, "2.0 gal/min")]
+TankVolume = Annotated[float, Quantity("L", 4.0, 1000.0, "50 gal")]
+RoomVolume = Annotated[float, Quantity("m3", 0.5, 5000.0, "6000 ft3")]
+Length = Annotated[float, Quantity("m", 0.0, 6000.0, "40 ft")]
+SmallLength = Annotated[float, Quantity("mm", 0.0, 100000.0, "4 inch")]
+Area = Annotated[float, Quantity("m2", 0.0, 5000.0, "1800 ft2")]
+BurnerInput = Annotated[float, Quantity("kW", 0.0, 600.0, "80000 Btu/h")]
+Power = Annotated[float, Quantity("kW", 0.0, 200.0, "4.5 kW")]
+Current = Annotated[float, Quantity("A", 0.0, 1000.0, "100 A")]
+Voltage = Annotated[float, Quantity("V", 100.0, 600.0, "240 V")]
+Pressure = Annotated[float, Quantity("kPa", 0.0, 2000.0, "65 psi")]
+Hardness = Annotated[float, Quantity("mg/L", 0.0, 2000.0, "15 grain/gal")]
+Energy = Annotated[float, Quantity("kWh", 0.0, 1.0e6, "900 kWh")]
+Conductance = Annotated[float, Quantity("W/K", 0.0, 5000.0, "50 W/K")]
+AirChange = Annotated[float, Quantity("1/h", 0.01, 30.0, "0.35 1/h")]
+Duration = Annotated[float, Quantity("min", 0.0, 6.0e5, "8 min")]

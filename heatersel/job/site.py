@@ -20,10 +20,10 @@ from heatersel.job.quantities import (
     Length,
     Power,
     Pressure,
+    Quantity,
     SmallLength,
     TankVolume,
     Temperature,
-    quantity,
 )
 from heatersel.job.table import InputTable, unknown
 
@@ -45,11 +45,11 @@ __all__ = [
     "Site",
 ]
 
-OpeningArea = Annotated[float, quantity("cm2", 0.0, 50000.0, "100 in2")]
-HeadLength = Annotated[float, quantity("m", 0.0, 300.0, "36 inch")]
-GasPressure = Annotated[float, quantity("kPa", 0.5, 700.0, "7 inWC")]
-TankCharge = Annotated[float, quantity("g", 0.0, 20000.0, "150 g")]
-SmallTank = Annotated[float, quantity("L", 0.5, 500.0, "2 gal")]
+OpeningArea = Annotated[float, Quantity("cm2", 0.0, 50000.0, "100 in2")]
+HeadLength = Annotated[float, Quantity("m", 0.0, 300.0, "36 inch")]
+GasPressure = Annotated[float, Quantity("kPa", 0.5, 700.0, "7 inWC")]
+TankCharge = Annotated[float, Quantity("g", 0.0, 20000.0, "150 g")]
+SmallTank = Annotated[float, Quantity("L", 0.5, 500.0, "2 gal")]
 
 
 class CodeFamily(StrEnum):
