@@ -1,0 +1,54 @@
+"""What holds for every installation: the fuel is there, and the work is permitted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from heatersel.cautions.case import Case
+from heatersel.cautions.caution import Severity, Status
+from heatersel.cautions.registry import Ask, Finding, Where, rule
+from heatersel.heaters.heater import EnergySource
+
+_WORDS = {
+    EnergySource.NATURAL_GAS: "natural gas",
+    EnergySource.PROPANE: "propane",
+    EnergySource.FUEL_OIL: "heating oil",
+    EnergySource.ELECTRICITY: "electricity",
+}
+
+
+@rule(
+    "fuel-missing", "fuel", where=Where.EVERYWHERE, severity=Severity.STOP,
+    applies_to="every heater", when=lambda case: True,
+    trigger="the house does not have the heater's energy source",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _fuel_missing(case: Case) -> Iterator[Finding | Ask]:
+    source = case.heater.energy_source
+    if source in case.job.fuels:
+        return
+    fuel = _WORDS[source]
+    present = ", ".join(_WORDS[found] for found in case.job.fuels) or "none"
+    yield Finding(
+        says=f"This heater runs on {fuel}, and your house has no {fuel}.",
+        trade=f"Energy source {source.value}; present in the house: {present}.",
+        remedy=f"Bring {fuel} to the house, or choose a heater for what is there.",
+        lifts=f"a supply of {fuel} brought to the house and named under home.fuels",
+    )
+
+
+@rule(
+    "permit", "permit", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="every heater", when=lambda case: True, trigger="always",
+    source="UPC 2018 chapter 5 (no water heater is installed, removed or replaced without a "
+    "permit); provincial and local licensing rules", edition="2018", status=Status.SEEN,
+)  # fmt: skip
+def _permit(case: Case) -> Iterator[Finding | Ask]:
+    yield Finding(
+        says="Changing a water heater needs a permit and an inspection, and a licensed person "
+        "does the work. That protects you if something goes wrong later.",
+        trade=f"Permit, licensed installer and inspection before concealment; rules shown here: "
+        f"{case.place.name}. Check the adopted edition and local amendments.",
+        remedy="Take out the permit and have the work inspected.",
+        remedy_ids=("permit",),
+    )

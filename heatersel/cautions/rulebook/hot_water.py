@@ -1,0 +1,262 @@
+"""Rules on the temperature of the water: burns on one side, bacteria on the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from heatersel.cautions.case import Case
+from heatersel.cautions.caution import Severity, Status
+from heatersel.cautions.growth import (
+    LOOP_MINIMUM_C,
+    STORE_MINIMUM_C,
+    TAP_MINIMUM_C,
+    decimal_reduction_min,
+)
+from heatersel.cautions.registry import Ask, Finding, Where, rule
+from heatersel.cautions.scald import delivered_temp_c, shortest_scald_time_s
+from heatersel.cautions.words import duration
+from heatersel.job.site import Recirculation
+
+_SCALD = (
+    "exposure tables after Moritz and Henriques (1947), a product-safety notice and hospital "
+    "lists; limit of ASSE 1016 / ASME A112.1016 / CSA B125.16 and Ontario Building Code 7.6.5.1"
+)
+_LONG_AWAY_DAYS = 7  # common practice, no source
+_CLOSE_K = 0.05  # a setpoint typed as 49 degC or 120 degF counts as at the limit
+
+
+def _is_hot(case: Case) -> bool:
+    return case.setpoint_c > case.fixture_limit_c + _CLOSE_K
+
+
+def _burn(temp_c: float, *, child: bool) -> str:
+    seconds = shortest_scald_time_s(temp_c, child=child)
+    return duration(seconds) if seconds is not None else "many hours"
+
+
+@rule(
+    "scald-setpoint", "scald", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="every heater", when=_is_hot,
+    trigger="setpoint above 120 °F (Canada: 49 °C) and no tempering valve, with no limiting "
+    "valves at the fixtures confirmed",
+    source=_SCALD, edition="IRC since 2000; OBC 2012", status=Status.SEEN,
+)  # fmt: skip
+def _scald_setpoint(case: Case) -> Iterator[Finding | Ask]:
+    if case.site.point_of_use_valves:
+        return
+    if case.site.point_of_use_valves is None:
+        yield Ask("home.site.point_of_use_valves", "whether water can burn at showers and baths")
+    if case.has_tempering_valve:
+        return
+    if case.site.tempering_valve is None:
+        yield Ask("home.site.tempering_valve", "whether water is mixed down before the taps")
+    temp_c = case.setpoint_c
+    seconds = shortest_scald_time_s(temp_c)
+    yield Finding(
+        says=f"At {case.say.temperature(temp_c)} tap water burns skin in as little as "
+        f"{_burn(temp_c, child=False)}. A tempering valve at the heater mixes it down to "
+        f"{case.say.temperature(case.fixture_limit_c)}; showers and baths keep their own.",
+        trade=f"Setpoint {temp_c:.1f} °C exceeds the {case.fixture_limit_c:.1f} °C limit for "
+        "showers and tubs. Fit an ASSE 1017 / CSA B125.3 valve at the heater and confirm "
+        "ASSE 1016 / 1070 or CSA B125.16 / B125.70 devices at the points of use.",
+        numbers=(
+            ("setpoint_c", temp_c, "°C"), ("fixture_limit_c", case.fixture_limit_c, "°C"),
+            ("shortest_scald_time_s", seconds or 0.0, "s"),
+        ),
+        remedy="Fit a tempering valve, and confirm limiting valves at showers and baths.",
+        remedy_ids=("tempering_valve",),
+    )  # fmt: skip
+
+
+@rule(
+    "scald-vulnerable", "scald", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="every heater", when=_is_hot,
+    trigger="setpoint above the fixture limit, and a child, an older adult or someone with less "
+    "feeling in the house, without confirmed limiting valves at the fixtures",
+    source="figures for infants and children: code-safety notice (seen), teaching chart for ages "
+    "0 to 5 (memory)", edition="", status=Status.MEMORY,
+)  # fmt: skip
+def _scald_vulnerable(case: Case) -> Iterator[Finding | Ask]:
+    if case.has_vulnerable is None:
+        yield Ask("home.vulnerable_occupants", "how fast hot water would burn someone here")
+    if not case.has_vulnerable or case.site.point_of_use_valves:
+        return
+    temp_c = case.setpoint_c
+    at_tap_c = delivered_temp_c(temp_c, tempered=case.has_tempering_valve)
+    seconds = shortest_scald_time_s(at_tap_c, child=True)
+    yield Finding(
+        says=f"A small child's skin burns in as little as {_burn(at_tap_c, child=True)} at "
+        f"{case.say.temperature(at_tap_c)}. With someone in the house who burns easily, each "
+        "shower and bath needs a valve that holds the temperature down.",
+        trade=f"Vulnerable occupants; water at the fixtures up to {at_tap_c:.1f} °C. Point-of-use "
+        "limiting devices (ASSE 1016, 1070; CSA B125.16, B125.70) at every shower, bath and "
+        "basin they use; test the bath before a child goes in.",
+        numbers=(
+            ("setpoint_c", temp_c, "°C"), ("at_fixture_c", at_tap_c, "°C"),
+            ("shortest_scald_time_child_s", seconds or 0.0, "s"),
+        ),
+        remedy="Fit or confirm limiting valves at the fixtures.",
+        remedy_ids=("point_of_use_valve",),
+    )  # fmt: skip
+
+
+@rule(
+    "scald-master-valve-only", "scald", where=Where.US, severity=Severity.NOTE,
+    applies_to="every heater", when=_is_hot,
+    trigger="a tempering valve at the heater and no limiting valves at the fixtures confirmed",
+    source="ASSE 1017 scope; IRC P2708.4; IPC 412.5", edition="IPC 2018 and later",
+    status=Status.SEEN,
+)  # fmt: skip
+def _master_valve_only(case: Case) -> Iterator[Finding | Ask]:
+    if not case.has_tempering_valve or case.site.point_of_use_valves:
+        return
+    yield Finding(
+        says="The tempering valve at the heater cools the water for the whole house, but it does "
+        "not replace the valve in each shower and bath that keeps the temperature steady.",
+        trade="ASSE 1017 is a distribution valve and does not stand in for ASSE 1016 or 1070 "
+        "point-of-use devices.",
+        remedy="Look at each shower and bath valve for its limit stop.",
+    )
+
+
+@rule(
+    "tempering-valve-planned", "scald", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="every heater", when=lambda case: case.job.preferences.tempering_valve,
+    trigger="the plan counts on a tempering valve that is not known to be there",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _valve_planned(case: Case) -> Iterator[Finding | Ask]:
+    if case.site.tempering_valve:
+        return
+    yield Finding(
+        says="This plan counts on a tempering valve: hotter water in the tank, safe water at the "
+        "taps.",
+        trade="Tempering valve included: ASSE 1017 / CSA B125.3, set and logged at hand-over.",
+        numbers=(("setpoint_c", case.setpoint_c, "°C"),),
+        remedy="Fit and set the tempering valve.",
+        remedy_ids=("tempering_valve",),
+    )
+
+
+def _stores_cool(case: Case) -> bool:
+    return case.is_tank and case.setpoint_c < STORE_MINIMUM_C - _CLOSE_K
+
+
+@rule(
+    "growth-storage", "growth", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="tanks", when=_stores_cool, trigger="storage below 60 °C (140 °F)",
+    source="OSHA Technical Manual, hot water (60 °C stored, 50 °C at taps); ASHRAE Guideline "
+    "12-2000 (135 to 140 °F); WHO 2007", edition="", status=Status.SEEN,
+)  # fmt: skip
+def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
+    if case.has_vulnerable is None:
+        yield Ask("home.vulnerable_occupants", "how much weight the risk of Legionella gets")
+    temp_c = case.setpoint_c
+    first = "Someone in your house falls ill more easily, so this matters here. " * bool(
+        case.has_vulnerable
+    )
+    minutes = decimal_reduction_min(temp_c) if temp_c >= 45.0 else 0.0
+    yield Finding(
+        says=f"{first}Bacteria called Legionella can live in a tank kept at "
+        f"{case.say.temperature(temp_c)}. Storing at {case.say.temperature(STORE_MINIMUM_C)} and "
+        "mixing down with a tempering valve lowers that risk; it never makes it zero.",
+        trade=f"Stored at {temp_c:.1f} °C, below the 60 °C of the guidance. Published decimal "
+        f"reduction times: {minutes:.3g} min at this temperature, 0.74 min at 60 °C (one strain, "
+        "no biofilm). Offer 60 °C with ASSE 1017 / CSA B125.3 mixing.",
+        numbers=(
+            ("store_c", temp_c, "°C"), ("advised_store_c", STORE_MINIMUM_C, "°C"),
+            ("decimal_reduction_min", minutes, "min"),
+        ),
+        remedy="Consider storing at 60 °C with a tempering valve.",
+    )  # fmt: skip
+
+
+@rule(
+    "growth-electric-canada", "growth", where=Where.CANADA, severity=Severity.MUST,
+    applies_to="electric tanks and heat pumps", trigger="electric storage set below 60 °C",
+    when=lambda case: case.is_electric and _stores_cool(case),
+    source="Ontario Building Code 9.31.6.1 (text seen, number from memory); NPC 2.6.1.12 "
+    "(memory)", edition="OBC 2012; NPC 2015", status=Status.SEEN,
+)  # fmt: skip
+def _growth_electric_canada(case: Case) -> Iterator[Finding | Ask]:
+    ids = () if case.site.tempering_valve else ("tempering_valve",)
+    yield Finding(
+        says="In Canada an electric tank is set to at least 60 °C, so that bacteria do not grow "
+        "in it, and a tempering valve brings the water down to 49 °C for the taps.",
+        trade=f"Electric storage at {case.setpoint_c:.1f} °C; thermostat minimum 60 °C, delivery "
+        "at most 49 °C to fixtures. Check the province's edition.",
+        numbers=(("store_c", case.setpoint_c, "°C"), ("minimum_store_c", STORE_MINIMUM_C, "°C")),
+        remedy="Set the tank to 60 °C and mix down to 49 °C.",
+        remedy_ids=ids,
+    )
+
+
+@rule(
+    "growth-idle-branch", "growth", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="every heater", when=lambda case: True,
+    trigger="hot pipe to fixtures that nobody uses",
+    source="CDC potable-water toolkit: remove dead legs; set-point experiment, Microbiome (2015) "
+    "doi 10.1186/s40168-015-0134-1: 125 times more in a little-used tap", edition="",
+    status=Status.SEEN,
+)  # fmt: skip
+def _idle_branch(case: Case) -> Iterator[Finding | Ask]:
+    length_m = case.site.idle_branch_m
+    if length_m is None:
+        yield Ask("home.site.idle_branch", "whether water stands still in unused pipe")
+    elif length_m > 0.0:
+        yield Finding(
+            says=f"About {case.say.length(length_m)} of hot pipe leads to fixtures that nobody "
+            "uses. Water that stands there grows bacteria. Have the pipe removed, or run those "
+            "taps every week.",
+            trade=f"Dead leg of {length_m:.1f} m: remove back to the branch, or flush weekly.",
+            numbers=(("idle_branch_m", length_m, "m"),),
+            remedy="Remove the idle pipe or flush it.",
+        )
+
+
+@rule(
+    "growth-away", "growth", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="tanks", trigger="away for a week or more, and storage below 60 °C",
+    when=lambda case: _stores_cool(case) and case.job.household.days_away >= _LONG_AWAY_DAYS,
+    source="public-health advice on reopening buildings: flush before use, at least 120 °F",
+    edition="", status=Status.SEEN,
+)  # fmt: skip
+def _away(case: Case) -> Iterator[Finding | Ask]:
+    days = case.job.household.days_away
+    yield Finding(
+        says=f"You are away about {days} days a year. After a week or more away, let the tank "
+        "heat up fully, then run every hot tap for a few minutes before you shower.",
+        trade=f"{days} days unoccupied: on return heat to 60 °C and flush all outlets.",
+        numbers=(("days_away", float(days), "d"),),
+        remedy="Flush after an absence.",
+    )
+
+
+@rule(
+    "growth-recirculation", "growth", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="every heater", when=lambda case: True,
+    trigger="a recirculating loop, and water leaving below 120 °F, or a tankless heater",
+    source="CDC potable-water toolkit (circulate above 120 °F); P-607.2.1.2 (demand control)",
+    edition="", status=Status.SEEN,
+)  # fmt: skip
+def _recirculation(case: Case) -> Iterator[Finding | Ask]:
+    loop = case.site.recirculation
+    if loop is None:
+        yield Ask("home.site.recirculation", "how warm the loop must stay and what it costs")
+        return
+    if loop is Recirculation.NONE:
+        return
+    at_loop_c = delivered_temp_c(case.setpoint_c, tempered=case.has_tempering_valve)
+    cool = at_loop_c < LOOP_MINIMUM_C - _CLOSE_K
+    if not cool and not case.heater.is_tankless:
+        return
+    yield Finding(
+        says="Your house keeps hot water moving in a loop. "
+        + (f"At {case.say.temperature(at_loop_c)} the loop is too cool to hold bacteria down. "
+           if cool else "A tankless heater needs a pump and a mode made for that. "),
+        trade=f"Recirculation ({loop.value}) at {at_loop_c:.1f} °C; keep the loop above "
+        f"{LOOP_MINIMUM_C:.1f} °C and return at or above {TAP_MINIMUM_C:.0f} °C where growth is a "
+        "concern. Tankless: pump and control that the listing allows.",
+        numbers=(("loop_c", at_loop_c, "°C"), ("minimum_loop_c", LOOP_MINIMUM_C, "°C")),
+        remedy="Raise the loop's temperature, or have the pump run on demand.",
+    )  # fmt: skip

@@ -1,0 +1,293 @@
+"""Rules on chimneys, vents and their terminals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from heatersel.cautions.altitude import DERATE_ABOVE_M, altitude_derate_frac
+from heatersel.cautions.case import Case
+from heatersel.cautions.caution import Severity, Status
+from heatersel.cautions.registry import Ask, Finding, Where, rule
+from heatersel.cautions.venting import (
+    MAX_FLUE_RATIO,
+    VentCategory,
+    flue_ratio,
+    terminal_clearance_m,
+    vent_category,
+    vent_serves,
+)
+from heatersel.heaters.heater import EnergySource, VentType
+from heatersel.job.models import VentPresent
+from heatersel.job.site import AltitudeReading, DraftTest
+
+_CHIMNEYS = (VentPresent.MASONRY_CHIMNEY, VentPresent.LINED_CHIMNEY, VentPresent.B_VENT)
+_NEEDS = {
+    VentCategory.I: "a lined chimney or B-vent that draws by itself",
+    VentCategory.OIL: "a chimney with a draft regulator",
+    VentCategory.III: "a sealed stainless vent that its instructions name",
+    VentCategory.IV: "the sealed plastic or stainless vent that its instructions name",
+}
+_PRESENT = {
+    VentPresent.MASONRY_CHIMNEY: "a masonry chimney",
+    VentPresent.LINED_CHIMNEY: "a lined chimney",
+    VentPresent.B_VENT: "a B-vent",
+    VentPresent.PLASTIC_VENT: "a plastic vent",
+    VentPresent.STAINLESS_VENT: "a stainless vent",
+    VentPresent.NONE: "no vent",
+}
+
+
+def _was_on_chimney(case: Case) -> bool:
+    """Return whether the present heater may stand on a chimney; true if nothing is known."""
+    existing = case.job.existing
+    burned = existing is None or existing.energy_source is not EnergySource.ELECTRICITY
+    return burned and case.home.vent in (None, *_CHIMNEYS)
+
+
+@rule(
+    "vent-kind", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="heaters that burn fuel", when=lambda case: case.burns_fuel,
+    trigger="the vent that stands there is not of the heater's category, or there is none",
+    source="vent categories of NFPA 54; 2012 IFGC 502.1; Canada: ULC S636 plastic (memory)",
+    edition="2018", status=Status.SEEN,
+)  # fmt: skip
+def _vent_kind(case: Case) -> Iterator[Finding | Ask]:
+    present = case.home.vent
+    if present is None:
+        yield Ask("home.vent", "whether the heater needs a new vent")
+        return
+    if vent_serves(present, case.heater):
+        return
+    category = vent_category(case.heater)
+    joined = "" if category in (VentCategory.I, VentCategory.OIL) else (
+        " It is never joined to a vent that another appliance draws through."
+    )  # fmt: skip
+    listed = " Plastic in Canada: ULC S636." if case.in_canada else ""
+    yield Finding(
+        says=f"This heater needs {_NEEDS[category]}. Your house has {_PRESENT[present]}, which "
+        "cannot serve it, so a new vent is part of the job.",
+        trade=f"Vent category {category.value}; present: {present.value}. New vent of the "
+        f"material the listing names.{joined}{listed}",
+        remedy="Run a new vent for this heater.",
+        remedy_ids=("new_vent",),
+    )
+
+
+@rule(
+    "vent-oversized", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="draft-hood heaters",
+    when=lambda case: case.heater.vent_type is VentType.DRAFT_HOOD
+    and case.home.vent in (None, *_CHIMNEYS),
+    trigger="flue area more than 7 times the draft-hood outlet area",
+    source="2018 IFGC table 504.2(3), NFPA 54 503", edition="2018", status=Status.SEEN,
+)  # fmt: skip
+def _oversized(case: Case) -> Iterator[Finding | Ask]:
+    area, hood = case.site.flue_area_cm2, case.site.draft_hood_mm
+    if area is None:
+        yield Ask("home.site.flue_area", "whether the chimney draws for this heater alone")
+    if hood is None:
+        yield Ask("home.site.draft_hood", "whether the chimney draws for this heater alone")
+    if area is None or hood is None or hood <= 0.0:
+        return
+    ratio = flue_ratio(area, hood)
+    if ratio <= MAX_FLUE_RATIO:
+        return
+    yield Finding(
+        says="Your chimney is too wide for this heater alone. The smoke cools in it and can spill "
+        "back into the room, with carbon monoxide in it. A metal liner of the right size fixes "
+        "that.",
+        trade=f"Flue area {ratio:.1f} times the draft-hood outlet (limit {MAX_FLUE_RATIO:g}): "
+        "reline or resize, then a spillage test.",
+        numbers=(("flue_ratio", ratio, ""), ("limit", MAX_FLUE_RATIO, "")),
+        remedy="Line the chimney to the heater's size.",
+        remedy_ids=("chimney_liner",),
+    )
+
+
+@rule(
+    "vent-orphaned", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="heaters on a chimney that draws by itself",
+    when=lambda case: case.uses_chimney and case.home.vent in (None, *_CHIMNEYS),
+    trigger="another appliance has left or leaves the chimney, and there is no liner",
+    source="IFGC 501.1.1 and 501.15: check the vent again at any change of equipment",
+    edition="2018", status=Status.SEEN,
+)  # fmt: skip
+def _orphaned(case: Case) -> Iterator[Finding | Ask]:
+    why = "whether this heater is left alone on a chimney made for two"
+    if case.site.chimney_shared is None and case.home.vent is not VentPresent.NONE:
+        yield Ask("home.site.chimney_shared", why)
+    if case.site.chimney_other_leaves is None:
+        yield Ask("home.site.chimney_other_leaves", why)
+    if not case.site.chimney_other_leaves or case.site.chimney_liner:
+        return
+    if case.site.chimney_liner is None:
+        yield Ask("home.site.chimney_liner", why)
+    yield Finding(
+        says="The furnace no longer shares this chimney, so the water heater is alone on a flue "
+        "made for both. It may not draw, and fumes can come back into the house. A metal liner "
+        "and a draft test put that right.",
+        trade="Orphaned heater: size the flue for the remaining appliance, line it, and test for "
+        "spillage with exhaust fans on.",
+        remedy="Line the chimney and test the draft.",
+        remedy_ids=("chimney_liner",),
+    )
+
+
+@rule(
+    "vent-left-behind", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="heaters that leave the chimney",
+    when=lambda case: not case.uses_chimney and _was_on_chimney(case),
+    trigger="another appliance stays on the chimney that the old water heater leaves",
+    source="IFGC 501.1.1 and 501.15: check the vent again at any change of equipment",
+    edition="2018", status=Status.SEEN,
+)  # fmt: skip
+def _left_behind(case: Case) -> Iterator[Finding | Ask]:
+    if case.site.chimney_shared is None:
+        yield Ask("home.site.chimney_shared", "whether another appliance is left alone on it")
+        return
+    if not case.site.chimney_shared or case.site.chimney_liner:
+        return
+    if case.site.chimney_liner is None:
+        yield Ask("home.site.chimney_liner", "whether the appliance left on the chimney draws")
+    yield Finding(
+        says="Your old water heater shares the chimney with another appliance, which stays there "
+        "alone. A chimney sized for two may not draw for one, so its size and draft are checked, "
+        "and it is lined if it is too wide.",
+        trade="Common vent before and after: re-size for the remaining appliance, line where its "
+        "flue is too large, cap the old connector, test for spillage.",
+        remedy="Check the chimney for the appliance that stays, and line it.",
+        remedy_ids=("chimney_liner",),
+    )
+
+
+@rule(
+    "vent-draft-test", "venting", where=Where.EVERYWHERE, severity=Severity.STOP,
+    applies_to="heaters on a chimney that draws by itself",
+    when=lambda case: case.uses_chimney, trigger="the draft test failed",
+    source="IFGC appendix D, NFPA 54 annex G: spillage test with fans on", edition="2018",
+    status=Status.MEMORY,
+)  # fmt: skip
+def _draft_test(case: Case) -> Iterator[Finding | Ask]:
+    if case.site.draft_test is None:
+        yield Ask("home.site.draft_test", "whether fumes come back into the room")
+    elif case.site.draft_test is DraftTest.FAIL:
+        yield Finding(
+            says="The chimney failed its draft test: fumes came back into the room. A heater that "
+            "relies on this chimney may not be used until that is mended.",
+            trade="Spillage after 5 min with the house closed and exhaust fans on.",
+            remedy="Mend the chimney and its air supply, then test again.",
+            lifts="a passed draft test after repair, or a heater that does not use the chimney",
+        )
+
+
+@rule(
+    "vent-asbestos", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="every heater", when=lambda case: case.home.vent not in (VentPresent.NONE,),
+    trigger="asbestos-cement pipe or lagging on the old vent",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _asbestos(case: Case) -> Iterator[Finding | Ask]:
+    if case.site.vent_asbestos is None:
+        yield Ask("home.site.vent_asbestos", "whether a specialist must take the old vent down")
+    elif case.site.vent_asbestos:
+        yield Finding(
+            says="The old vent contains asbestos. It is not cut or broken; a specialist takes it "
+            "down first.",
+            trade="Asbestos-cement vent or lagging: abatement before any work on the connector.",
+            remedy="Have a specialist remove the old vent.",
+            remedy_ids=("asbestos_removal",),
+        )
+
+
+def _needs_terminal(case: Case) -> bool:
+    return case.heater.vent_type in (VentType.POWER_VENT, VentType.DIRECT_VENT)
+
+
+_TERMINAL_FIELDS = {
+    "window": ("home.site.terminal_to_window", "a door or window that opens"),
+    "mechanical_inlet": ("home.site.terminal_to_mechanical_inlet", "a fan-driven air inlet"),
+    "regulator": ("home.site.terminal_to_regulator", "the gas regulator"),
+    "grade": ("home.site.terminal_above_grade", "the ground"),
+}
+
+
+def _terminal(case: Case) -> Iterator[Finding | Ask]:
+    site = case.site
+    distances = {
+        "window": site.terminal_to_window_m,
+        "mechanical_inlet": site.terminal_to_air_inlet_m,
+        "regulator": site.terminal_to_regulator_m,
+        "grade": site.terminal_above_grade_m,
+    }
+    for item, distance in distances.items():
+        field, thing = _TERMINAL_FIELDS[item]
+        needed = terminal_clearance_m(item, case.heater, case.place.country, case.place.code_year)
+        if needed is None and item == "window":
+            yield Ask(field, "how far the heater's instructions keep its terminal from openings")
+        if needed is None:
+            continue
+        if distance is None:
+            yield Ask(field, "whether the vent can end on this wall")
+        elif distance < needed - 1e-3:
+            yield _too_near(case, thing, distance, needed)
+
+
+def _too_near(case: Case, thing: str, distance: float, needed: float) -> Finding:
+    return Finding(
+        says=f"The vent of this heater must end at least {case.say.length(needed)} from {thing}, "
+        f"and the best place found is {case.say.length(distance)} away. Fumes could come back "
+        "into a house.",
+        trade=f"Terminal to {thing}: {distance:.2f} m, needs {needed:.2f} m for "
+        f"{case.say.burner(case.heater.input_kw)}, {case.heater.vent_type.value}. A US fan-driven "
+        "inlet may be nearer where the terminal is 0.91 m above it.",
+        numbers=(("distance_m", distance, "m"), ("needed_m", needed, "m"),
+                 ("input_kw", case.heater.input_kw, "kW")),
+        remedy="Find another place for the terminal.",
+        lifts=f"a place for the vent terminal at least {case.say.length(needed)} from {thing}",
+    )  # fmt: skip
+
+
+rule(
+    "vent-terminal", "venting", where=Where.US, severity=Severity.STOP,
+    applies_to="power-vented and direct-vent heaters", when=_needs_terminal,
+    trigger="direct vent nearer to an opening than 6 in (to 10 000 Btu/h), 9 in (to 50 000) or "
+    "12 in (above; from 2018 by the instructions above 150 000); power vent 4 ft; fan-driven "
+    "inlet 10 ft unless 3 ft above it; ground 12 in",
+    source="NFPA 54 and IFGC 503.8; 2018 IRC table G2427.8", edition="2018", status=Status.SEEN,
+)(_terminal)  # fmt: skip
+
+rule(
+    "vent-terminal-canada", "venting", where=Where.CANADA, severity=Severity.STOP,
+    applies_to="power-vented and direct-vent heaters", when=_needs_terminal,
+    trigger="opening nearer than 6 in (to 10 000 Btu/h), 12 in (to 100 000) or 36 in (above); "
+    "fan-driven inlet 6 ft; gas regulator 3 ft; ground 12 in",
+    source="CSA B149.1 8.14.8", edition="as quoted, 2005 to 2015", status=Status.SEEN,
+)(_terminal)  # fmt: skip
+
+
+@rule(
+    "altitude", "venting", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="heaters that burn fuel", when=lambda case: case.burns_fuel,
+    trigger="above 2000 ft (610 m)",
+    source="NFPA 54 to 2015, two readings; CSA B149.1 as quoted in appliance instructions",
+    edition="2015", status=Status.SEEN,
+)  # fmt: skip
+def _altitude(case: Case) -> Iterator[Finding | Ask]:
+    elevation = case.facts.elevation_m
+    if elevation is None:
+        yield Ask("place.elevation", "how much a burner loses in thin air")
+        return
+    if elevation <= DERATE_ABOVE_M:
+        return
+    country, reading = case.place.country, case.place.altitude_reading
+    loss = altitude_derate_frac(elevation, country, reading)
+    other = altitude_derate_frac(elevation, country, AltitudeReading.ABOVE_2000_FT)
+    both = "" if case.in_canada else f"; counted from 2000 ft only it is {other:.0%}"
+    yield Finding(
+        says=f"At {case.say.length(elevation)} the air is thin, and a burner without a "
+        f"high-altitude rating gives about {loss:.0%} less heat. We have counted that in.",
+        trade=f"Derate {loss:.1%} at {elevation:.0f} m ({case.place.altitude_reading.value} "
+        f"reading{both}). The listing's high-altitude instructions and kit come first.",
+        numbers=(("elevation_m", elevation, "m"), ("derate_frac", loss, "")),
+        remedy="Ask for the high-altitude kit or rating of the heater.",
+    )
