@@ -1,107 +1,263 @@
-"""Heat pump at run time: published performance map.
+"""Heat pump at run time: COP and heat output by day, from the shipped cycle tables.
 
-The quadratic map relates capacity and COP to the entering air's wet bulb and to the water
-beside the condenser, as ratios to the rating point near 14 °C wet bulb and 49 °C water.
+The tables were computed from refrigerant properties (see
+:mod:`heatersel.simulation.heat_pump_cycle`); here they are read, interpolated to the air of each
+day, scaled to the heater's rating and handed to the tank simulation as one row per day over water
+temperature. Nothing here loads the property library.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import lru_cache
+
 import numpy as np
+from numpy.typing import NDArray
 
-from heatersel.errors import OutOfRangeError
-from heatersel.simulation.moist_air import Floats, wet_bulb_c
+from heatersel.errors import InconsistentRatingError, OutOfRangeError
+from heatersel.heaters.heater import Heater
+from heatersel.reference import dataset_path
+from heatersel.simulation.heat_pump_map import (
+    MAP_WATER_C,
+    MAP_WET_BULB_C,
+    map_capacity_ratio,
+    map_cop_ratio,
+)
+from heatersel.simulation.heat_pump_settings import SINGLE_PASS_OUTLET_C, settings_for
+from heatersel.simulation.moist_air import wet_bulb_c
 
-__all__ = ["MAP_WATER_C", "MAP_WET_BULB_C", "map_capacity_ratio", "map_cop_ratio", "wet_bulb_c"]
+__all__ = [
+    "DEFROST_PENALTY_FRAC",
+    "MAP_WATER_C",
+    "MAP_WET_BULB_C",
+    "HeatPumpDays",
+    "PerformanceTable",
+    "daily_tables",
+    "map_capacity_ratio",
+    "map_cop_ratio",
+    "read_table",
+    "wet_bulb_c",
+]
 
-MAP_WET_BULB_C = (2.0, 40.0)
-"""Wet bulb that the published map covers, from air of about 42 to 120 degF. [°C]"""
+Floats = NDArray[np.float64]
 
-MAP_WATER_C = (10.0, 60.0)
-"""Water temperature that the published map covers. [°C]"""
+DEFROST_PENALTY_FRAC = 0.10
+"""Heat and COP lost to frost and its removal while the coil is well below freezing (from memory,
+low: 5 to 15 % for air coils near 0 °C). [-]"""
 
-# Coefficients of x = wet bulb, y = water in °C: 1, x, x², y, y², xy. Maguire, Fang, Wilson,
-# NREL/TP-5500-55475 (2013), reduced from the laboratory data of Sparn, Hudon, Christensen (2014).
-# From memory, medium to high; they give 1.00 near the rating point, as they must.
-_CAPACITY = (0.563, 0.0437, 0.000039, 0.0055, -0.000148, -0.000145)
-_COP = (1.1332, 0.063, -0.0000979, -0.00972, -0.0000214, -0.000686)
+# Frost starts where the coil reaches freezing and costs its full share a little below.
+_FROST_FULL_C = -3.0
+
+_ZERO_C_K = 273.15
 
 
-def map_capacity_ratio(wet_bulb_c: Floats, water_c: Floats) -> Floats:
-    """Return a heat pump's heat output over its rated one, by the published map.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PerformanceTable:
+    """COP and heat output of one refrigerant's cycle over air and water.
 
     Parameters
     ----------
-    wet_bulb_c : float or array
-        Wet bulb of the entering air, 2 to 40. [°C]
-    water_c : float or array
-        Water beside the condenser, 10 to 60. [°C]
+    refrigerant : str
+        Trade designation.
+    single_pass : bool
+        Whether the unit takes water from the cold bottom and returns it hot: then `water_c` is
+        the entering water.
+    air_c, humidity, water_c : array of shape (t,), (h,), (w,)
+        Grid: dry bulb, relative humidity, water. [°C], [-], [°C]
+    cop, heat_ratio : array of shape (t, h, w)
+        COP with fan and controls; heat over that at the rating point. [-]
+    evaporating_c, sensible_frac : array of shape (t, h)
+        Evaporating temperature, and the share of the coil's heat that cools rather than
+        dries the air. [°C], [-]
+    rated_cop : float
+        COP at the rating point. [-]
+    """
+
+    refrigerant: str
+    single_pass: bool
+    air_c: Floats
+    humidity: Floats
+    water_c: Floats
+    cop: Floats
+    heat_ratio: Floats
+    evaporating_c: Floats
+    sensible_frac: Floats
+    rated_cop: float
+
+    def at_air(self, quantity: Floats, air_c: Floats, humidity: Floats) -> Floats:
+        """Return a quantity of the table at given air, interpolated linearly.
+
+        Parameters
+        ----------
+        quantity : array of shape (t, h) or (t, h, w)
+            One of this table's arrays.
+        air_c, humidity : array of shape (n,)
+            Air; values beyond the grid take its edge. [°C], [-]
+
+        Returns
+        -------
+        array of shape (n,) or (n, w)
+        """
+        row, row_share = _place(self.air_c, air_c)
+        column, column_share = _place(self.humidity, humidity)
+        tail = (slice(None),) + (None,) * (quantity.ndim - 2)
+        row_share, column_share = row_share[tail], column_share[tail]
+        drier = (1.0 - row_share) * quantity[row, column] + row_share * quantity[row + 1, column]
+        wetter = (1.0 - row_share) * quantity[row, column + 1]
+        wetter = wetter + row_share * quantity[row + 1, column + 1]
+        return (1.0 - column_share) * drier + column_share * wetter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatPumpDays:
+    """What a heat pump can do on each day of a year, over water temperature.
+
+    Parameters
+    ----------
+    water_c : array of shape (w,)
+        Water beside the condenser, or entering a single-pass unit. [°C]
+    cop, heat_kw : array of shape (365, w)
+        COP with fan and controls, and heat into the water while running. [-], [kW]
+    locked_out : array of bool, shape (365,)
+        Days on which the air is outside the compressor's range.
+    sensible_frac : array of shape (365,)
+        Share of the coil's heat that cools rather than dries the air. [-]
+    single_pass : bool
+        As in :class:`PerformanceTable`.
+    """
+
+    water_c: Floats
+    cop: Floats
+    heat_kw: Floats
+    locked_out: NDArray[np.bool_]
+    sensible_frac: Floats
+    single_pass: bool
+
+
+@lru_cache(maxsize=8)
+def read_table(refrigerant: str) -> PerformanceTable:
+    """Return the shipped performance table of a refrigerant.
+
+    Parameters
+    ----------
+    refrigerant : str
+        R134a, R513A, R290 or R744.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If there is no table for it.
+    """
+    settings = settings_for(refrigerant)
+    path = dataset_path(f"properties/heat_pump_{refrigerant.lower()}.csv")
+    values = np.loadtxt(path, delimiter=",", skiprows=1)
+    shape = (len(settings.air_c), len(settings.humidity), len(settings.water_c))
+    columns = {name: values[:, i].reshape(shape) for i, name in enumerate(TABLE_COLUMNS)}
+    return PerformanceTable(
+        refrigerant=refrigerant,
+        single_pass=settings.transcritical,
+        air_c=columns["air"][:, 0, 0],
+        humidity=columns["humidity"][0, :, 0],
+        water_c=columns["water"][0, 0],
+        cop=columns["cop"],
+        heat_ratio=columns["heat_ratio"],
+        evaporating_c=columns["evaporating"][:, :, 0],
+        sensible_frac=columns["sensible_frac"][:, :, 0],
+        rated_cop=float(values[0, -1]),
+    )
+
+
+TABLE_COLUMNS = (
+    "air", "humidity", "water", "cop", "heat_ratio", "evaporating", "sensible_frac", "rated_cop",
+)  # fmt: skip
+"""Columns of a shipped table, in order."""
+
+
+def daily_tables(
+    heater: Heater,
+    air_temp_c: Floats,
+    rel_humidity: Floats,
+    *,
+    cop_scale: float = 1.0,
+    defrost_penalty_frac: float = DEFROST_PENALTY_FRAC,
+    table: PerformanceTable | None = None,
+) -> HeatPumpDays:
+    """Return what a heat pump can do in the air of each day.
+
+    Parameters
+    ----------
+    heater : Heater
+        Heat-pump row: refrigerant, compressor power at the rating point and range of air.
+    air_temp_c, rel_humidity : array of shape (365,)
+        Air that enters the unit while it runs. [°C], [-]
+    cop_scale : float
+        Factor on the table's COP that reproduces the heater's UEF. [-]
+    defrost_penalty_frac : float
+        Heat and COP lost while the coil frosts, 0 to 0.5. [-]
+    table : PerformanceTable, optional
+        In place of the shipped one.
 
     Returns
     -------
-    float or array
-        Capacity ratio, 1 near 14 °C wet bulb and 49 °C water. [-]
+    HeatPumpDays
 
     Raises
     ------
     OutOfRangeError
-        If a temperature lies outside the map.
+        If the penalty lies outside its range.
+    InconsistentRatingError
+        If the scaled COP exceeds the Carnot bound, so that the rating cannot be true.
+    UnknownChoiceError
+        If there is no table for the refrigerant.
 
-    References
-    ----------
-    .. [1] Maguire, J., Fang, X., Wilson, E., "Comparison of Advanced Residential Water Heating
-       Technologies in the United States", NREL/TP-5500-55475, 2013.  (coefficients from memory)
-
-    Examples
-    --------
-    >>> round(float(map_capacity_ratio(13.5, 48.89)), 4)
-    0.9795
+    Notes
+    -----
+    The electric power at the rating point is the row's, whatever the scale: better units give
+    more heat for it. The penalty grows from nothing at a coil of 0 °C to its full share at
+    -3 °C and is taken in dry air as well, which overstates it in deep cold.
     """
-    return _quadratic(_CAPACITY, wet_bulb_c, water_c)
-
-
-def map_cop_ratio(wet_bulb_c: Floats, water_c: Floats) -> Floats:
-    """Return a heat pump's COP over its rated one, by the published map.
-
-    Parameters
-    ----------
-    wet_bulb_c : float or array
-        Wet bulb of the entering air, 2 to 40. [°C]
-    water_c : float or array
-        Water beside the condenser, 10 to 60. [°C]
-
-    Returns
-    -------
-    float or array
-        COP ratio, 1 near 14 °C wet bulb and 49 °C water. [-]
-
-    Raises
-    ------
-    OutOfRangeError
-        If a temperature lies outside the map.
-
-    References
-    ----------
-    See :func:`map_capacity_ratio`.
-
-    Examples
-    --------
-    >>> round(float(map_cop_ratio(13.5, 48.89)), 4)
-    0.9867
-    """
-    return _quadratic(_COP, wet_bulb_c, water_c)
-
-
-def _quadratic(c: tuple[float, ...], x: Floats, y: Floats) -> Floats:
-    _check_inside("wet bulb", x, MAP_WET_BULB_C)
-    _check_inside("water temperature", y, MAP_WATER_C)
-    return c[0] + (c[1] + c[2] * x) * x + (c[3] + c[4] * y) * y + c[5] * x * y
-
-
-def _check_inside(name: str, temp_c: Floats, limits: tuple[float, float]) -> None:
-    values = np.atleast_1d(temp_c)
-    outside = values[~((values >= limits[0]) & (values <= limits[1]))]
-    if outside.size:
+    if not 0.0 <= defrost_penalty_frac <= 0.5:
         raise OutOfRangeError.of(
-            name, value=f"{outside[0]:g} °C", allowed=f"{limits[0]:g} to {limits[1]:g} °C",
-            fix="the published map does not reach further; use the cycle tables",
+            "defrost penalty", value=f"{defrost_penalty_frac:g}", allowed="0 to 0.5",
+            fix="write 10 % as 0.1",
+        )  # fmt: skip
+    table = table or read_table(heater.refrigerant)
+    coil_c = table.at_air(table.evaporating_c, air_temp_c, rel_humidity)
+    frost = np.clip(coil_c / _FROST_FULL_C, 0.0, 1.0)
+    left = (1.0 - defrost_penalty_frac * frost)[:, None]
+    cop = cop_scale * left * table.at_air(table.cop, air_temp_c, rel_humidity)
+    _check_carnot(heater, table, cop, air_temp_c)
+    rated_heat_kw = heater.compressor_input_kw * cop_scale * table.rated_cop
+    heat_kw = rated_heat_kw * left * table.at_air(table.heat_ratio, air_temp_c, rel_humidity)
+    coldest = max(heater.min_air_temp_c, float(table.air_c[0]))
+    hottest = min(heater.max_air_temp_c, float(table.air_c[-1]))
+    return HeatPumpDays(
+        water_c=table.water_c,
+        cop=np.ascontiguousarray(cop),
+        heat_kw=np.ascontiguousarray(heat_kw),
+        locked_out=(air_temp_c < coldest) | (air_temp_c > hottest),
+        sensible_frac=table.at_air(table.sensible_frac, air_temp_c, rel_humidity),
+        single_pass=table.single_pass,
+    )
+
+
+def _place(grid: Floats, values: Floats) -> tuple[NDArray[np.intp], Floats]:
+    """Return the grid cell of each value and the share of its upper edge."""
+    cell = np.clip(np.searchsorted(grid, values, side="right") - 1, 0, len(grid) - 2)
+    share = (values - grid[cell]) / (grid[cell + 1] - grid[cell])
+    return cell, np.clip(share, 0.0, 1.0)
+
+
+def _check_carnot(heater: Heater, table: PerformanceTable, cop: Floats, air_c: Floats) -> None:
+    """Raise if heat would rise from air to water with less work than the second law asks."""
+    sink_k = table.water_c + _ZERO_C_K
+    if table.single_pass:
+        outlet_k = np.maximum(SINGLE_PASS_OUTLET_C + _ZERO_C_K, sink_k + 1.0)
+        sink_k = (outlet_k - sink_k) / np.log(outlet_k / sink_k)
+    lift_k = sink_k[None, :] - (air_c + _ZERO_C_K)[:, None]
+    if np.any(cop * lift_k > sink_k[None, :]):
+        raise InconsistentRatingError.of(
+            f"{heater.id}: uef", value=f"{heater.uef:g}",
+            allowed="a COP below the Carnot bound between air and water",
+            fix="check UEF and standby loss against the label",
         )  # fmt: skip
