@@ -6,26 +6,44 @@ settings give the same answer on every machine.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+
+from heatersel import __version__
 from heatersel.cautions.altitude import altitude_derate_frac
+from heatersel.cautions.caution import SiteFacts
 from heatersel.cautions.jurisdiction import jurisdiction
+from heatersel.cautions.registry import cautions_for
 from heatersel.climate import Climate, climate
-from heatersel.comparison import demand_dict, inlet_dict, rating_dict, sizing_dict
+from heatersel.comparison import (
+    Comparison,
+    Option,
+    inlet_dict,
+    rating_dict,
+    sizing_dict,
+)
+from heatersel.cost.emissions import co2_kg_per_year
+from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
 from heatersel.demand.household import Demand, demand_for
 from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
+from heatersel.heaters.existing import existing_heater
 from heatersel.heaters.heater import Heater
 from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job
 from heatersel.job.site import AltitudeReading
+from heatersel.recommend import exclusions, rank_options, recommend
+from heatersel.reference import sidecar
+from heatersel.simulation.balance import YearConditions, balance_year
+from heatersel.simulation.moist_air import wet_bulb_c
 from heatersel.sizing.tank import size_tank
 from heatersel.sizing.tankless import size_tankless, smallest_parallel
 from heatersel.sizing.verdict import Sizing
 
-__all__ = ["SizedHeater", "SizedJob", "size"]
+__all__ = ["SizedHeater", "SizedJob", "compare", "size", "year_conditions"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +92,7 @@ class SizedJob:
         return {
             "inlet": inlet_dict(self.inlet),
             "other_inlets": [inlet_dict(inlet) for inlet in self.other_inlets],
-            "demand": demand_dict(self.demand),
+            "demand": self.demand.as_dict(),
             "altitude_derate_frac": self.altitude_derate_frac,
             "options": [
                 {
@@ -156,3 +174,123 @@ def _altitude_derate(job: Job, here: Climate) -> float:
     country = jurisdiction(here.region, job.home.site).country
     reading = job.home.site.altitude_reading or AltitudeReading.SEA_LEVEL
     return altitude_derate_frac(elevation_m, country, reading)
+
+
+def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
+    """Return every option of a list for one job, ranked, with everything behind the ranking.
+
+    Parameters
+    ----------
+    job : Job
+        Household, house, place, prices and preferences.
+    heaters : HeaterList, optional
+        The list to choose from; the generic list if not given.
+
+    Returns
+    -------
+    Comparison
+        Options that cannot or should not stand in this house are there, with the reason.
+
+    Raises
+    ------
+    InputError
+        If the job contradicts itself in a way that only shows here, such as a setpoint below
+        the coldest inlet.
+    """
+    listed = heaters or load_heaters()
+    sized = size(job, listed)
+    conditions = year_conditions(sized)
+    basis = cost_basis(job)
+    facts = _site_facts(sized)
+    options = [_option(option, sized, conditions, basis, facts) for option in sized.options]
+    options = [
+        replace(option, excluded_because=exclusions(option, job.fuels)) for option in options
+    ]
+    ranked = rank_options(options)
+    return Comparison(
+        job=job,
+        inlet=sized.inlet,
+        demand=sized.demand,
+        options=ranked,
+        existing=_existing_option(listed, sized, conditions, basis, facts),
+        recommendation=recommend([option for option in ranked if option.rank is not None]),
+        rejected=sized.rejected,
+        provenance={
+            "version": __version__,
+            "currency": basis.currency,
+            "seed": job.preferences.seed,
+            "datasets": _dataset_years(),
+            "price_notes": list(basis.notes.values()),
+        },
+    )
+
+
+def year_conditions(sized: SizedJob) -> YearConditions:
+    """Return what a heater meets on each day of the year in this house."""
+    room_c = np.full(365, 19.7)
+    return YearConditions(
+        hot_l=sized.demand.hot_by_day_l,
+        inlet_c=sized.inlet.daily_c,
+        room_c=room_c,
+        room_wet_bulb_c=wet_bulb_c(room_c, np.full(365, 0.5)),
+        setpoint_c=sized.demand.setpoint_c,
+    )
+
+
+def _option(
+    sized_heater: SizedHeater,
+    sized: SizedJob,
+    conditions: YearConditions,
+    basis: CostBasis,
+    facts: SiteFacts,
+) -> Option:
+    """Return one heater run through year, cautions and cost."""
+    heater = sized_heater.heater
+    annual = balance_year(heater, conditions)
+    report = cautions_for(sized.job, heater, facts)
+    remedies = [id_ for caution in report.cautions for id_ in caution.remedy_ids]
+    priced = all(source in basis.tariffs for source in annual.monthly_kwh)
+    return Option(
+        heater=heater,
+        sizing=sized_heater.sizing,
+        annual=annual,
+        cost=option_cost(basis, heater, annual, remedies) if priced else None,
+        co2_kg_per_year=co2_kg_per_year(annual, basis.region),
+        cautions=report.cautions,
+        to_measure=report.to_measure,
+    )
+
+
+def _existing_option(
+    listed: HeaterList,
+    sized: SizedJob,
+    conditions: YearConditions,
+    basis: CostBasis,
+    facts: SiteFacts,
+) -> Option | None:
+    """Return what stands there now, run through the same chain."""
+    existing = sized.job.existing
+    heater = existing_heater(existing, load_heaters().heaters) if existing else None
+    if heater is None or rating_faults(heater):
+        return None
+    sized_heater = _sized(heater, sized.demand, sized.altitude_derate_frac)
+    return _option(sized_heater, sized, conditions, basis, facts)
+
+
+def _site_facts(sized: SizedJob) -> SiteFacts:
+    job, here = sized.job, sized.climate
+    elevation_m = job.place.elevation_m
+    return SiteFacts(
+        region=here.region,
+        design_inlet_c=sized.inlet.design_c,
+        setpoint_c=sized.demand.setpoint_c,
+        elevation_m=here.elevation_m if elevation_m is None else elevation_m,
+        daily_hot_l=sized.demand.daily_hot_water_l,
+        coldest_air_c=min(here.monthly_air_c),
+    )
+
+
+def _dataset_years() -> dict[str, str]:
+    """Return the edition of each table that moves the results."""
+    names = ("heaters/generic", "climate/stations", "prices/residential", "costs/installed_us")
+    return {name: str(sidecar(name).get("year", "")) for name in names}

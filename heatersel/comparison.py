@@ -39,8 +39,8 @@ class Option:
         Required, available, verdict.
     annual : AnnualResult
         The year's energy.
-    cost : OptionCost
-        What it costs to buy, run and own.
+    cost : OptionCost or None
+        What it costs to buy, run and own; None if its energy has no known price here.
     co2_kg_per_year : float
         Emissions of its energy. [kg/yr]
     cautions : tuple of Caution
@@ -56,7 +56,7 @@ class Option:
     heater: Heater
     sizing: Sizing
     annual: AnnualResult
-    cost: OptionCost
+    cost: OptionCost | None
     co2_kg_per_year: float
     cautions: tuple[Caution, ...] = ()
     to_measure: tuple[Measure, ...] = ()
@@ -85,7 +85,7 @@ class Option:
             "rating": rating_dict(self.heater),
             "sizing": sizing_dict(self.sizing),
             "annual": annual_dict(self.annual),
-            "cost": self.cost.as_dict(),
+            "cost": None if self.cost is None else self.cost.as_dict(),
             "emissions": {"co2_kg_per_year": self.co2_kg_per_year},
             "cautions": [caution.as_dict() for caution in self.cautions],
             "to_measure": [measure.as_dict() for measure in self.to_measure],
@@ -171,7 +171,7 @@ class Comparison:
                 for d in self.job.defaults_used()
             ],
             "inlet": inlet_dict(self.inlet),
-            "demand": demand_dict(self.demand),
+            "demand": self.demand.as_dict(),
             "options": [option.as_dict() for option in self.options],
             "existing": None if self.existing is None else self.existing.as_dict(),
             "recommendation": {
@@ -201,11 +201,6 @@ def inlet_dict(inlet: Inlet) -> dict[str, Any]:
         "design_c": inlet.design_c,
         "note": inlet.note,
     }
-
-
-def demand_dict(demand: Demand) -> dict[str, Any]:
-    """Return a demand as plain fields."""
-    return demand.as_dict()
 
 
 def rating_dict(heater: Heater) -> dict[str, Any]:

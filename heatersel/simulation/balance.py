@@ -2,7 +2,8 @@
 
 It is quick, has no stochastic part and no thermostat, and is kept beside the simulation as its
 independent check. Against the simulation of the same year it stays within about 3 % for fuel and
-electric storage and about 10 % for heat pumps, whose element share it can only assume.
+electric storage. A heat pump's element is only counted on days that the compressor cannot carry
+as a whole; what the element adds in a busy hour of another day is left to the simulation.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from heatersel.heaters.rated import (
     input_side_loss_w_per_k,
     standby_loss_w_per_k,
 )
-from heatersel.simulation.heat_pump import map_capacity_ratio, map_cop_ratio
+from heatersel.simulation.heat_pump_map import map_capacity_ratio, map_cop_ratio
 from heatersel.simulation.result import AnnualResult
 from heatersel.water import heat_kwh
 
@@ -31,10 +32,6 @@ TANKLESS_FIELD_FRAC = 0.94
 """Share of a tankless heater's UEF that short household draws leave: each start heats the
 exchanger anew. ANSI/RESNET/ICC 301, factor for instantaneous heaters rated by UEF (memory,
 medium)."""
-
-_ELEMENT_SHARE = 0.08
-# Share of a hybrid's heat that its element makes in busy hours although the compressor could
-# carry the day (assumption between 0 and 0.2; the simulation finds it for the household).
 
 _COMPRESSOR_DUTY = 0.85
 # Share of a day that a compressor can run: the store must be cool enough to call for heat
@@ -123,7 +120,7 @@ def balance_year(heater: Heater, conditions: YearConditions) -> AnnualResult:
     elif heater.kind is Kind.HEAT_PUMP_STORAGE:
         loss = _store_loss_kwh(heater, conditions)
         total, resistance, missed = _heat_pump_kwh(heater, heat, loss, conditions)
-        notes = (f"{_ELEMENT_SHARE:.0%} of the heat assumed from the element in busy hours",)
+        notes = ("the element's share in busy hours is not counted",)
     else:
         loss = _store_loss_kwh(heater, conditions)
         total = _wham_kwh(heater, heat, conditions)
@@ -174,7 +171,7 @@ def _heat_pump_kwh(
     if heater.heater_class is HeaterClass.HEAT_PUMP_120V:
         made = np.minimum(demand, most)
         return made / cop, np.zeros(365), np.clip(demand - made, 0.0, heat)
-    compressor = np.minimum(demand * (1.0 - _ELEMENT_SHARE), most)
+    compressor = np.minimum(demand, most)
     element = (demand - compressor) / _ELEMENT_EFFICIENCY
     return compressor / cop + element, element, np.zeros(365)
 

@@ -1,0 +1,163 @@
+"""The command line in-process: right calls, wrong calls, exit status, nothing but plain words."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from heatersel.cli import main
+from heatersel.reference import dataset_path
+
+JOBS = ["cold-family", "warm-bungalow", "propane-well", "town-house-ca"]
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("sys.argv", ["heatersel", *arguments])
+        with pytest.raises(SystemExit) as done:
+            main()
+    out, err = capsys.readouterr()
+    code = done.value.code
+    return (code if isinstance(code, int) else 0), out, err
+
+
+def job_file(name: str) -> str:
+    return str(dataset_path(f"jobs/{name}.toml"))
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_every_demo_job_gets_a_recommendation(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, out, err = run(capsys, "compare", job_file(name), "--json")
+
+    comparison = json.loads(out)
+    assert (code, err) == (0, "")
+    assert comparison["recommendation"]["option"]
+    assert len(comparison["recommendation"]["offers"]) == 3
+
+
+def test_comparison_keeps_the_data_contract(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "compare", "--json")
+
+    comparison = json.loads(out)
+    assert {"schema", "inputs", "defaults_used", "inlet", "demand", "options", "recommendation",
+            "provenance"} <= set(comparison)  # fmt: skip
+    assert {"method", "monthly_c", "annual_mean_c", "design_c"} <= set(comparison["inlet"])
+    assert {"daily_hot_water_l", "daily_mixed_water_l", "peak_hour_hot_water_l",
+            "peak_flow_l_per_min", "peak_flow_percentile_l_per_min", "temperature_rise_k",
+            "peak_output_kw"} <= set(comparison["demand"])  # fmt: skip
+    for option in comparison["options"]:
+        assert {"id", "name", "kind", "energy_source", "rating", "sizing", "annual", "cost",
+                "emissions", "cautions"} <= set(option)  # fmt: skip
+        assert ("rank" in option) != ("excluded_because" in option)
+        assert {"energy_per_year", "fixed_per_year", "maintenance_per_year", "total_per_year",
+                "installed", "life_years", "life_cycle"} <= set(option["cost"])  # fmt: skip
+
+
+def test_piped_output_is_plain_and_fits_80_columns(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "compare")
+
+    assert "\x1b" not in out
+    assert max(len(line.rstrip()) for line in out.splitlines()) <= 80
+
+
+def test_units_change_what_is_shown(capsys: pytest.CaptureFixture[str]) -> None:
+    _, us, _ = run(capsys, "size")
+    _, si, _ = run(capsys, "size", "--units", "si")
+
+    assert "°F" in us
+    assert "°C" in si
+    assert "°F" not in si.replace("105 °F", "")
+
+
+def test_a_what_if_equals_the_changed_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = Path(job_file("cold-family")).read_text(encoding="utf-8")
+    changed = tmp_path / "job.toml"
+    changed.write_text(text.replace('"125 degF"', '"140 degF"'), encoding="utf-8")
+
+    _, by_flag, _ = run(capsys, "size", "--setpoint", "140 degF", "--json")
+    _, by_file, _ = run(capsys, "size", str(changed), "--json")
+
+    assert by_flag == by_file
+
+
+def test_any_field_can_be_tried(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "size", "--set", "place.supply=well", "--json")
+
+    assert json.loads(out)["inlet"]["method"] == "well"
+
+
+def test_explain_shows_formula_inputs_and_source(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "explain", "gas-tank-50", "--json")
+
+    for step in json.loads(out)["steps"]:
+        assert {"name", "formula", "inputs", "value", "unit", "source"} == set(step)
+        assert step["formula"]
+        assert step["source"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("compare", "nowhere.toml"), "missing"),
+        (("compare", "--setpoint", "40 gal"), "preferences.setpoint"),
+        (("compare", "--setpoint", "hot"), "preferences.setpoint"),
+        (("compare", "--set", "household.bedroms=3"), "did you mean bedrooms?"),
+        (("compare", "--set", "nonsense"), "FIELD=VALUE"),
+        (("compare", "--set", "place.climate=Dulut"), "Duluth, MN"),
+        (("compare", "--heaters", "nowhere.csv"), "nowhere.csv"),
+        (("explain", "gas-tonk-50"), "gas-tank-50"),
+        (("size", "--units", "metric"), "us or si"),
+    ],
+)
+def test_bad_input_gets_one_clear_message(
+    arguments: tuple[str, ...], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, out, err = run(capsys, *arguments)
+
+    assert code == 2
+    assert said in err
+    assert "Traceback" not in err
+    assert out == ""
+
+
+def test_no_fuel_left_says_what_to_change(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(
+        '[household]\noccupants = 2\n[place]\nclimate = "Duluth, MN"\n[home]\nfuels = []\n',
+        encoding="utf-8",
+    )
+
+    code, _, err = run(capsys, "compare", str(job))
+
+    assert code == 2
+    assert "home.fuels" in err
+
+
+def test_check_lists_every_fault_at_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = tmp_path / "job.toml"
+    job.write_text(
+        '[household]\noccupants = 0\nuse_temperature = 105\n[place]\nclimate = "Atlantis"\n',
+        encoding="utf-8",
+    )
+
+    code, _, err = run(capsys, "check", str(job))
+
+    assert code == 2
+    assert len(err.strip().splitlines()) == 3
+
+
+def test_check_accepts_every_demo_job(capsys: pytest.CaptureFixture[str]) -> None:
+    for name in JOBS:
+        code, out, err = run(capsys, "check", job_file(name), "--json")
+        assert (code, err) == (0, "")
+        assert json.loads(out)["ok"]
