@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatersel.cost.calendar import BillingYear, billing_year
-from heatersel.cost.tariff import Component, Row, Tariff, row_of_hour
+from heatersel.cost.tariff import Component, DemandCharge, Row, Tariff, row_of_hour
 from heatersel.errors import OutOfRangeError
 
 __all__ = ["Bill", "HeaterBill", "Use", "heater_bill", "household_bill"]
@@ -40,6 +40,7 @@ class Use:
     hourly_kwh: NDArray[np.float64] | None = None
 
     def __post_init__(self) -> None:
+        """Refuse values outside their range."""
         for name, size in (("monthly_kwh", 12), ("hourly_kwh", _HOURS)):
             values = getattr(self, name)
             if values is not None and (values.shape != (size,) or not np.all(values >= -1e-9)):
@@ -126,7 +127,9 @@ class HeaterBill:
         return float(np.sum(self.standing))
 
 
-def heater_bill(tariff: Tariff, heater: Use, other: Use | None, year: int) -> HeaterBill:
+def heater_bill(
+    tariff: Tariff, heater: Use, other: Use | None, year: int, *, without: Bill | None = None
+) -> HeaterBill:
     """Return what a heater adds to the household's bill under a tariff.
 
     Parameters
@@ -140,6 +143,8 @@ def heater_bill(tariff: Tariff, heater: Use, other: Use | None, year: int) -> He
         the heater and the standing charge is the heater's own.
     year : int
         Calendar year of the bills.
+    without : Bill, optional
+        The bill of `other` alone, where it is already known.
 
     Returns
     -------
@@ -155,7 +160,7 @@ def heater_bill(tariff: Tariff, heater: Use, other: Use | None, year: int) -> He
                           account_closes=True, standing=standing)  # fmt: skip
     return HeaterBill(
         with_heater=household_bill(tariff, other + heater, year),
-        without_heater=household_bill(tariff, other, year),
+        without_heater=without or household_bill(tariff, other, year),
         account_closes=False, standing=np.zeros(12),
     )  # fmt: skip
 
@@ -250,9 +255,7 @@ def _in_blocks(row: Row, used: Months, days: Sequence[float], of_days: Months) -
     return cost
 
 
-def _by_delivery(
-    tariff: Tariff, by_unit: dict[str, Months], monthly: Months
-) -> dict[str, Months]:
+def _by_delivery(tariff: Tariff, by_unit: dict[str, Months], monthly: Months) -> dict[str, Months]:
     """Return charges by unit moved to the months of delivery, with the delivery fees."""
     assert tariff.drops is not None
     size, fee = tariff.drops.size_kwh, tariff.drops.fee
@@ -272,7 +275,8 @@ def _moved(amount: Months, burned: Months, billed: Months) -> Months:
     return np.diff(at_bill, prepend=0.0)
 
 
-def _peaks(charge, hourly, year: BillingYear) -> Months:  # type: ignore[no-untyped-def]
+def _peaks(charge: DemandCharge, hourly: NDArray[np.float64] | None, year: BillingYear) -> Months:
+    assert hourly is not None  # a demand charge makes the tariff one by the hour
     held = row_of_hour((charge,), year) == 0
     peaks = np.zeros(12)
     np.maximum.at(peaks, year.month[held], hourly[held])

@@ -115,15 +115,16 @@ def installed_cost(
     """
     row = _heater_rows(currency)[heater.heater_class]
     volume_gal = units.convert(heater.volume_l, "L", "gal")
-    price = row["equipment"] + row["by_volume"] * volume_gal + row["by_input"] * heater.input_kw
+    sized = row["by_volume"] * volume_gal + row["by_input"] * heater.input_kw
+    each = heater.units
     lines = [
-        InstalledLine(id="heater", text=heater.name, amount=price, repeats=True),
-        InstalledLine(id="labour", text="Take out and put in", amount=row["labour"], repeats=True),
-        InstalledLine(
-            id="fittings", text="Valves, connectors and vent pieces", amount=row["fittings"],
-            repeats=True,
-        ),
-    ]  # fmt: skip
+        InstalledLine(id=id_, text=text, amount=amount, repeats=True)
+        for id_, text, amount in (
+            ("heater", heater.name, each * row["equipment"] + sized),
+            ("labour", "Take out and put in", each * row["labour"]),
+            ("fittings", "Valves, connectors and vent pieces", each * row["fittings"]),
+        )
+    ]
     wanted = (*_ALWAYS, *work_for_change(heater, existing_source, existing_vent), *remedies)
     known = _work(currency)
     return (*lines, *(known[work] for work in dict.fromkeys(wanted) if work in known))

@@ -62,6 +62,7 @@ class StudyTerms:
     inflation: float = 0.025
 
     def __post_init__(self) -> None:
+        """Refuse values outside their range."""
         _inside("discount_rate", self.discount_rate, -0.05, 0.5, "an example is 0.03")
         _inside("study_years", self.study_years, 1, 60, "an example is 20")
         _inside("inflation", self.inflation, -0.05, 0.5, "an example is 0.025")
@@ -100,6 +101,7 @@ class Ownership:
     later_cash: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
+        """Refuse values outside their range."""
         _inside("life_years", self.life_years, 1.0, 60.0, "an example is 13")
 
     @property

@@ -23,7 +23,16 @@ from heatersel.job.money import FuelAmount, Money
 from heatersel.job.tariff_table import Rider, TariffTable
 from heatersel.job.windows import Days, Window
 
-__all__ = ["Component", "DemandCharge", "Drops", "Row", "Step", "Tariff", "flat_tariff", "tariff_of"]
+__all__ = [
+    "Component",
+    "DemandCharge",
+    "Drops",
+    "Row",
+    "Step",
+    "Tariff",
+    "flat_tariff",
+    "tariff_of",
+]
 
 _LEAP_YEAR = tuple(dt.date(2000, 1, 1) + dt.timedelta(days=day) for day in range(366))
 
@@ -140,6 +149,13 @@ class Tariff:
         return bool(self.demand) or any(
             len(window.hours) < 24 or window.days is not Days.EVERY_DAY for window in windows
         )
+
+    @cached_property
+    def is_straight(self) -> bool:
+        """Whether the heater's cost is in proportion to its energy: no blocks, least or peaks."""
+        rows = [row for component in self.components for row in component.rows]
+        return (all(len(row.steps) == 1 for row in rows) and not self.demand
+                and not self.minimum_per_month)  # fmt: skip
 
     def scaled(self, factor: float) -> Tariff:
         """Return the tariff with all charges by unit and by demand times `factor`."""

@@ -93,9 +93,7 @@ def _try(text: str, unit: str) -> float | None:
         return None
 
 
-def money(
-    per: tuple[str, ...], low: float, high: float, example: str
-) -> Callable[[Any], Money]:
+def money(per: tuple[str, ...], low: float, high: float, example: str) -> Callable[[Any], Money]:
     """Return a validator of money per one of the units `per`, amount from `low` to `high`."""
 
     def read(given: Any) -> Money:

@@ -31,11 +31,6 @@ from heatersel.job.tariff_table import TariffTable
 __all__ = ["Escalation", "FixedCharges", "OtherUse", "Prices", "Solar"]
 
 _SOURCES = tuple(source.value for source in EnergySource)
-_REGIONS = (
-    "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ"
-    " NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY"
-    " AB BC MB NB NL NS NT NU ON PE QC SK YT"
-).split()
 
 
 def _shape(given: Any) -> str:
@@ -43,8 +38,7 @@ def _shape(given: Any) -> str:
 
 
 Price = Annotated[
-    Annotated[EnergyPrice, Tag("(flat)")]
-    | Annotated[tuple[TariffTable, ...], Tag("(tariffs)")],
+    Annotated[EnergyPrice, Tag("(flat)")] | Annotated[tuple[TariffTable, ...], Tag("(tariffs)")],
     Discriminator(_shape),
 ]
 
@@ -152,7 +146,7 @@ class Prices(InputTable):
     @field_validator("region")
     @classmethod
     def _known_region(cls, region: str | None) -> str | None:
-        if region is not None and region not in _REGIONS:
+        if region is not None and region not in _countries():
             raise _trouble(region, "a state or province code, such as MN or ON",
                            "use the two-letter code in capitals")  # fmt: skip
         return region
@@ -171,7 +165,7 @@ class Prices(InputTable):
         """Currency of the prices; the region's where none is given, USD without a region."""
         for _, amount in self._all_money():
             return amount.currency
-        return "CAD" if self.region in _REGIONS[-13:] else "USD"
+        return "CAD" if _countries().get(self.region or "") == "CA" else "USD"
 
     def price_of(self, source: EnergySource) -> Money | tuple[TariffTable, ...] | None:
         """Return the price given for `source`: flat, tariffs, or None."""
@@ -216,6 +210,10 @@ def _tariffs_of_file(kind: str, name: str, source: str, info: ValidationInfo) ->
         raise _trouble(f"{name}, without [[{source}]]", f"tables [[{source}]]",
                        "check that the file is a tariff of this energy source")  # fmt: skip
     return tuple(tables)
+
+
+def _countries() -> dict[str, str]:
+    return {row["region"]: row["country"] for row in reference.records("prices/regions", {})}
 
 
 def _folder(info: ValidationInfo) -> Path:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 from collections.abc import Iterator
-from typing import Annotated, Any, Self
+from typing import Any, Self
 
-from pydantic import Field, PlainValidator, model_validator
+from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from heatersel import reference
@@ -86,9 +87,10 @@ class EnergyRow(_WindowRow):
                            'an example is price = "0.14 USD/kWh"')  # fmt: skip
         ends = [block.up_to for block in self.blocks]
         amounts = [end.amount for end in ends[:-1] if end is not None]
-        whole = ends and (ends[-1] is not None or None in ends[:-1])
+        open_inside = bool(ends) and (ends[-1] is not None or None in ends[:-1])
         alike = len({(end.per, end.days) for end in ends if end is not None}) <= 1
-        if whole or not alike or any(b <= a for a, b in zip([0.0, *amounts], amounts)):
+        growing = all(a < b for a, b in itertools.pairwise([0.0, *amounts]))
+        if open_inside or not alike or not growing:
             raise _trouble(
                 "blocks", "out of order",
                 "growing thresholds of one unit, each up_to above the one before, the last"
@@ -132,17 +134,6 @@ class Rider(InputTable):
         if self.of not in RiderBase:
             raise _trouble("of", self.of, ", ".join(RiderBase), 'an example is of = "charges"')
         return self
-
-
-def _rows(row: type[InputTable]) -> Any:
-    """Return a validator of rows that also takes a plain price."""
-
-    def read(given: Any) -> Any:
-        if isinstance(given, str):
-            return ({"price": given},)
-        return given
-
-    return read
 
 
 class TariffTable(InputTable):
@@ -238,7 +229,8 @@ def _money_of(table: InputTable, prefix: str) -> Iterator[tuple[str, Money]]:
 
 def holiday_calendars() -> tuple[str, ...]:
     """Return the holiday calendars that a tariff may name."""
-    return tuple(dict.fromkeys(row["calendar"] for row in reference.records("tariffs/holidays", {})))
+    rows = reference.records("tariffs/holidays", {})
+    return tuple(dict.fromkeys(row["calendar"] for row in rows))
 
 
 def _is_time_zone(name: str) -> bool:

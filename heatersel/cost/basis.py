@@ -1,0 +1,258 @@
+"""What all options of a job have in common when their cost is found.
+
+Prices the job gives are used as they stand. Where it gives none, the price of the region stands
+in, with its date, less the standing charge that such an average contains.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from heatersel import reference, units
+from heatersel.cost.bill import Bill, Use, household_bill
+from heatersel.cost.calendar import billing_year
+from heatersel.cost.finance import Finance
+from heatersel.cost.life_cycle import StudyTerms
+from heatersel.cost.regional_prices import RegionalPrice, regional_price
+from heatersel.cost.solar import SolarSurplus
+from heatersel.cost.tariff import Tariff, amount_kwh, flat_tariff, per_kwh, tariff_of
+from heatersel.errors import UnknownChoiceError
+from heatersel.heaters.heater import EnergySource, VentType
+from heatersel.job.incentive_table import IncentiveTable
+from heatersel.job.models import Job, VentPresent
+from heatersel.job.money import FuelAmount, Money
+from heatersel.job.prices import Prices
+
+__all__ = ["CostBasis", "cost_basis", "heat_content_kwh_per_l", "typical_use"]
+
+_GASES = (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
+_MONTHS = (
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CostBasis:
+    """Tariffs, other use, dates and terms of one job.
+
+    Parameters
+    ----------
+    currency : str
+        "USD" or "CAD".
+    tariffs : mapping of EnergySource to Tariff
+        Today's plan of each source.
+    plans : mapping of EnergySource to tuple of Tariff
+        Other plans the household could take.
+    other_use : mapping of EnergySource to Use or None
+        What the household uses beside hot water; None where the heater is the last appliance.
+    other_bills : mapping of EnergySource to Bill or None
+        The bills of that other use alone.
+    bill_year : int
+        Calendar year of the bills.
+    terms : StudyTerms
+        Discount rate, study period, escalation.
+    incentives : tuple of IncentiveTable
+        As entered.
+    finance : Finance or None
+        Loan for the installation.
+    solar : SolarSurplus or None
+        Own surplus the heater may use.
+    purchase_date, installation_date : datetime.date or None
+        Of the job.
+    existing_source, existing_vent : enum or None
+        What stands there now.
+    region : str
+        State or province code.
+    notes : mapping of EnergySource to str
+        What was assumed of each price.
+    """
+
+    currency: str
+    tariffs: Mapping[EnergySource, Tariff]
+    plans: Mapping[EnergySource, tuple[Tariff, ...]] = field(default_factory=dict)
+    other_use: Mapping[EnergySource, Use | None]
+    other_bills: Mapping[EnergySource, Bill | None]
+    bill_year: int
+    terms: StudyTerms
+    incentives: tuple[IncentiveTable, ...] = ()
+    finance: Finance | None = None
+    solar: SolarSurplus | None = None
+    purchase_date: dt.date | None = None
+    installation_date: dt.date | None = None
+    existing_source: EnergySource | None = None
+    existing_vent: VentType | None = None
+    region: str = ""
+    notes: Mapping[EnergySource, str] = field(default_factory=dict)
+
+
+def cost_basis(job: Job) -> CostBasis:
+    """Return what the costs of all options of a job rest on.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    CostBasis
+        A price for each energy source: the job's own, or the region's.
+    """
+    prices = job.prices
+    region = prices.region or job.place.climate.rpartition(", ")[2]
+    contents = {source: _heat_content(prices, source) for source in EnergySource}
+    tariffs, plans, notes = {}, {}, {}
+    for source in EnergySource:
+        own = prices.price_of(source)
+        if isinstance(own, tuple):
+            tables = [tariff_of(table, source, contents[source]) for table in own]
+            tariffs[source], plans[source] = tables[0], tuple(tables[1:])
+        elif own is not None:
+            tariffs[source] = _flat(prices, source, per_kwh(own, contents[source]), own.currency)
+        elif (regional := regional_price(region, source)).currency == prices.currency:
+            tariffs[source] = _regional(prices, regional, contents[source])
+            notes[source] = (
+                f"The price of {source.replace('_', ' ')} is that of the {regional.basis}"
+                f" ({regional.period}), not this household's."
+            )
+    preferences, existing = job.preferences, job.existing
+    other = {source: _other_use(job, source, region, contents) for source in tariffs}
+    return CostBasis(
+        currency=prices.currency, tariffs=tariffs, plans=plans, notes=notes, region=region,
+        other_use=other, other_bills={
+            source: None if use is None else household_bill(
+                tariffs[source], use, prices.bill_year)
+            for source, use in other.items()
+        },
+        bill_year=prices.bill_year, incentives=prices.incentive,
+        terms=StudyTerms(
+            discount_rate=preferences.discount_rate, study_years=preferences.study_years,
+            inflation=prices.inflation,
+            escalation={s: float(getattr(prices.escalation, s.value)) for s in EnergySource},
+        ),
+        finance=None if prices.finance is None else Finance(
+            share=prices.finance.share, nominal_rate=prices.finance.rate,
+            years=prices.finance.years,
+            fee=prices.finance.fee.amount if prices.finance.fee else 0.0,
+        ),
+        solar=None if prices.solar is None else SolarSurplus(
+            hourly_kwh=np.array(prices.solar.surplus),
+            export_per_kwh=prices.solar.export_price.amount if prices.solar.export_price else 0.0,
+        ),
+        purchase_date=prices.purchase_date, installation_date=prices.installation_date,
+        existing_source=existing.energy_source if existing else None,
+        existing_vent=_vent_now(job),
+    )  # fmt: skip
+
+
+def heat_content_kwh_per_l(source: EnergySource, country: str = "US") -> float | None:
+    """Return the heat of a fuel on the higher heating value; None for electricity. [kWh/L]
+
+    The figure is the one that datasets/fuels/heat_content marks as the country's default; a
+    bill's own factor is better.
+    """
+    if source is EnergySource.ELECTRICITY:
+        return None
+    for row in reference.records("fuels/heat_content", {"heat_content": ""}):
+        if row["energy_source"] == source and country in row["default_in"].split():
+            return units.convert(row["heat_content"], row["unit"], "kWh/L")
+    raise UnknownChoiceError.of("country", value=country, allowed="US or CA")
+
+
+def typical_use(source: EnergySource, region: str, country: str) -> Use:
+    """Return what a household of a region typically uses beside hot water.
+
+    Parameters
+    ----------
+    source : EnergySource
+        Electricity or a fuel.
+    region : str
+        State or province code.
+    country : str
+        "US" or "CA", for a region without a row of its own.
+
+    Returns
+    -------
+    Use
+        By month. Rough: see datasets/costs/typical_use for what each figure holds.
+    """
+    amounts = {
+        (row["region"], row["fuel"]): row["amount"]
+        for row in reference.records("costs/typical_use", {"amount": "kWh"})
+    }
+    national = amounts["CANADA" if country == "CA" else "US", source.value]
+    mean = amounts.get((region, source.value), national)
+    shapes = reference.records("costs/month_shape", dict.fromkeys(_MONTHS, ""))
+    shape = next(row for row in shapes if row["fuel"] == source)
+    return Use(monthly_kwh=mean * np.array([shape[month] for month in _MONTHS]))
+
+
+def _heat_content(prices: Prices, source: EnergySource) -> float | None:
+    usual = heat_content_kwh_per_l(source, "CA" if prices.currency == "CAD" else "US")
+    if source is not EnergySource.NATURAL_GAS or usual is None:
+        return usual
+    return (prices.gas_heat_content_kwh_per_l or usual) * prices.gas_altitude_factor
+
+
+def _flat(prices: Prices, source: EnergySource, price: float, currency: str) -> Tariff:
+    return flat_tariff(
+        source, price, currency=currency, fixed_per_month=_fixed_per_month(prices, source) or 0.0
+    )
+
+
+def _fixed_per_month(prices: Prices, source: EnergySource) -> float | None:
+    charge: Money | None = getattr(prices.fixed_charge, source.value)
+    if charge is None:
+        return None
+    return charge.amount * (units.convert(1.0, "month", "day") if charge.per == "day" else 1.0)
+
+
+def _regional(prices: Prices, price: RegionalPrice, content: float | None) -> Tariff:
+    """Return a flat tariff whose bill at typical use has the region's average price."""
+    currency, unit = price.unit.split("/")
+    energy = unit in ("kWh", "therm", "GJ")
+    amount = units.convert(price.amount, price.unit, f"{currency}/{'kWh' if energy else 'L'}")
+    average = amount if energy else amount / (content or 1.0)
+    country = "CA" if currency == "CAD" else "US"
+    use = float(np.mean(typical_use(price.energy_source, price.region, country).monthly_kwh))
+    fixed = _fixed_per_month(prices, price.energy_source)
+    fixed = price.fixed_charge_per_month if fixed is None else fixed
+    marginal = max(average - fixed / use, 0.5 * average)
+    return flat_tariff(price.energy_source, marginal, currency=currency, fixed_per_month=fixed)
+
+
+def _other_use(
+    job: Job, source: EnergySource, region: str, contents: Mapping[EnergySource, float | None]
+) -> Use | None:
+    electric = source is EnergySource.ELECTRICITY
+    given: tuple[FuelAmount, ...] | None = getattr(job.prices.other_use, source.value)
+    if given is not None:
+        days = billing_year(2001).days_in_month
+        months = [
+            amount_kwh(amount, contents[source]) * (days[month] if amount.days else 1.0)
+            for month, amount in enumerate(given * (12 // len(given)))
+        ]
+        return Use(monthly_kwh=np.array(months)) if electric or sum(months) > 0 else None
+    if not electric and source not in job.fuels:
+        return None
+    if source in _GASES and job.home.other_gas_input_kw == 0.0:
+        return None
+    return typical_use(source, region, "CA" if job.prices.currency == "CAD" else "US")
+
+
+def _vent_now(job: Job) -> VentType | None:
+    """Return how the present heater is vented, where the job says so."""
+    if job.existing is None or job.existing.energy_source is EnergySource.ELECTRICITY:
+        return None
+    oil = job.existing.energy_source is EnergySource.FUEL_OIL
+    natural = VentType.BAROMETRIC if oil else VentType.DRAFT_HOOD
+    return {
+        VentPresent.MASONRY_CHIMNEY: natural, VentPresent.LINED_CHIMNEY: natural,
+        VentPresent.B_VENT: natural, VentPresent.PLASTIC_VENT: VentType.POWER_VENT,
+        VentPresent.STAINLESS_VENT: VentType.DIRECT_VENT,
+    }.get(job.home.vent) if job.home.vent else None  # fmt: skip

@@ -1,0 +1,248 @@
+"""What an option's energy puts into the air, in the first year and over its study.
+
+Combustion counts carbon dioxide on the higher heating value. Electricity counts the average rate
+of the region's grid at the generator (United States, CO2) or at the customer (Canada, CO2
+equivalent); a marginal rate and a decline of the grid can be given. Leakage of methane before
+the meter and of refrigerant are switches, off unless asked for, since published figures differ
+widely.
+
+References
+----------
+.. [1] US Environmental Protection Agency, GHG Emission Factors Hub (2024), table 1; eGRID2022.
+   (seen)
+.. [2] Environment and Climate Change Canada, National Inventory Report, annex 13. (copy seen)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from heatersel import reference
+from heatersel.errors import OutOfRangeError, UnknownChoiceError
+from heatersel.heaters.heater import EnergySource
+
+__all__ = [
+    "EmissionFactors",
+    "RefrigerantLeak",
+    "co2_kg_by_year",
+    "co2_kg_per_year",
+    "emission_factors",
+    "methane_kg_co2e_per_kwh",
+]
+
+METHANE_MJ_PER_KG = 55.5
+"""Higher heating value of methane. [MJ/kg] (from memory)"""
+
+_MJ_PER_KWH = 3.6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefrigerantLeak:
+    """Refrigerant that escapes from a heat pump.
+
+    Parameters
+    ----------
+    charge_kg : float
+        Charge, 0 to 10. [kg]
+    warming : float
+        Warming of 1 kg against carbon dioxide over 100 years. [kg CO2e/kg]
+    per_year_frac, at_end_frac : float
+        Part of the charge lost each year, and of what is left at the end of life. [-]
+    """
+
+    charge_kg: float
+    warming: float
+    per_year_frac: float = 0.02
+    at_end_frac: float = 0.5
+
+    def __post_init__(self) -> None:
+        """Refuse values outside their range."""
+        for name, high in (("charge_kg", 10), ("warming", 20000), ("per_year_frac", 1),
+                           ("at_end_frac", 1)):  # fmt: skip
+            value = getattr(self, name)
+            if not 0 <= value <= high:
+                raise OutOfRangeError.of(name, value=value, allowed=f"0 to {high}",
+                                         fix="check the data sheet")  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EmissionFactors:
+    """Emissions per kWh of each source, and how the grid's change.
+
+    Parameters
+    ----------
+    kg_per_kwh : mapping of EnergySource to float
+        In the first year. [kg/kWh]
+    grid_decline_per_year : float
+        Fall of the grid's rate a year, 0 to 0.5. [1/yr]
+    basis : str
+        What the grid's rate is, with its edition.
+    switches : tuple of str
+        Leakage that was switched on, in words; empty by default.
+    """
+
+    kg_per_kwh: Mapping[EnergySource, float]
+    grid_decline_per_year: float = 0.0
+    basis: str = ""
+    switches: tuple[str, ...] = field(default=())
+
+
+def emission_factors(
+    region: str,
+    *,
+    marginal_kg_per_kwh: float | None = None,
+    grid_decline_per_year: float = 0.0,
+    methane_leak_frac: float = 0.0,
+    methane_horizon_years: int = 100,
+) -> EmissionFactors:
+    """Return the emission factors of a region.
+
+    Parameters
+    ----------
+    region : str
+        Two-letter code of state or province.
+    marginal_kg_per_kwh : float or None
+        Rate of the plants that follow a new load, in place of the grid's average, 0 to 2.
+        [kg/kWh]
+    grid_decline_per_year : float
+        Fall of the grid's rate a year, 0 to 0.5. [1/yr]
+    methane_leak_frac : float
+        Part of the natural gas delivered that leaks before the meter, 0 to 0.1; 0 leaves it out.
+    methane_horizon_years : int
+        100 or 20: years over which methane's warming is counted.
+
+    Returns
+    -------
+    EmissionFactors
+
+    Raises
+    ------
+    UnknownChoiceError
+        If the region or the horizon is not known.
+    OutOfRangeError
+        If a number lies outside the range stated above.
+    """
+    checks = (
+        ("grid_decline_per_year", grid_decline_per_year, 0.5),
+        ("methane_leak_frac", methane_leak_frac, 0.1),
+        ("marginal_kg_per_kwh", marginal_kg_per_kwh or 0.0, 2.0),
+    )
+    for name, value, high in checks:
+        if not 0.0 <= value <= high:
+            raise OutOfRangeError.of(name, value=value, allowed=f"0 to {high:g}",
+                                     fix="give a fraction, not a percentage")  # fmt: skip
+    grid, basis = _grid(region)
+    if marginal_kg_per_kwh is not None:
+        grid, basis = marginal_kg_per_kwh, "marginal rate as given"
+    rates = {EnergySource.ELECTRICITY: grid} | _combustion()
+    switches: tuple[str, ...] = ()
+    if methane_leak_frac > 0:
+        rates[EnergySource.NATURAL_GAS] += methane_kg_co2e_per_kwh(
+            methane_leak_frac, methane_horizon_years
+        )
+        switches = (
+            f"methane: {methane_leak_frac:.1%} of the gas delivered leaks before the meter,"
+            f" counted over {methane_horizon_years} years",
+        )
+    return EmissionFactors(
+        kg_per_kwh=rates, grid_decline_per_year=grid_decline_per_year, basis=basis,
+        switches=switches,
+    )  # fmt: skip
+
+
+def co2_kg_per_year(energy_kwh: Mapping[EnergySource, float], factors: EmissionFactors) -> float:
+    """Return the emissions of a year of energy. [kg/yr]
+
+    Parameters
+    ----------
+    energy_kwh : mapping of EnergySource to float
+        Site energy of the year, fuel on the higher heating value. [kWh]
+    factors : EmissionFactors
+        Of the region.
+    """
+    return sum(kwh * factors.kg_per_kwh[source] for source, kwh in energy_kwh.items())
+
+
+def co2_kg_by_year(
+    energy_kwh: Mapping[EnergySource, float],
+    factors: EmissionFactors,
+    years: int,
+    refrigerant: RefrigerantLeak | None = None,
+) -> tuple[float, ...]:
+    """Return the emissions of each year of the study, the first year first. [kg]
+
+    The grid's rate falls by its decline each year after the first; refrigerant leaks each year
+    and once more when the heater is scrapped in the last one.
+    """
+    total = []
+    for year in range(years):
+        cleaner = (1.0 - factors.grid_decline_per_year) ** year
+        total.append(sum(
+            kwh * factors.kg_per_kwh[source]
+            * (cleaner if source is EnergySource.ELECTRICITY else 1.0)
+            for source, kwh in energy_kwh.items()
+        ))  # fmt: skip
+    if refrigerant is not None and years:
+        yearly = refrigerant.charge_kg * refrigerant.warming * refrigerant.per_year_frac
+        scrapped = refrigerant.charge_kg * refrigerant.warming * refrigerant.at_end_frac
+        total = [kg + yearly for kg in total]
+        total[-1] += scrapped
+    return tuple(total)
+
+
+def methane_kg_co2e_per_kwh(leak_frac: float, horizon_years: int = 100) -> float:
+    """Return the warming of methane that leaks for each kWh of natural gas burned. [kg CO2e/kWh]
+
+    Parameters
+    ----------
+    leak_frac : float
+        Leaked mass over delivered mass. [-]
+    horizon_years : int
+        100 or 20.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If no warming is known for that horizon.
+
+    Notes
+    -----
+    kWh of gas * 3.6 MJ/kWh / 55.5 MJ/kg * leak * warming of fossil methane (IPCC, sixth
+    assessment: 29.8 over 100 years, 82.5 over 20).
+    """
+    rows = reference.records("emissions/warming", {"horizon": "year", "co2_equivalent": ""})
+    fossil = {round(row["horizon"]): row["co2_equivalent"] for row in rows
+              if row["gas"] == "ch4_fossil" and row["assessment"] == "AR6"}  # fmt: skip
+    if horizon_years not in fossil:
+        raise UnknownChoiceError.of(
+            "methane_horizon_years", value=horizon_years,
+            allowed=" or ".join(map(str, sorted(fossil))), fix="an example is 100",
+        )  # fmt: skip
+    return _MJ_PER_KWH / METHANE_MJ_PER_KG * leak_frac * fossil[horizon_years]
+
+
+def _combustion() -> dict[EnergySource, float]:
+    rows = reference.records("emissions/factors", {"factor": "kg/kWh"})
+    return {
+        EnergySource(row["energy_source"]): row["factor"]
+        for row in rows
+        if row["gas"] == "co2" and row["default"] == "yes"
+    }
+
+
+def _grid(region: str) -> tuple[float, str]:
+    states = {row["region"]: row["subregion"]
+              for row in reference.records("emissions/grid_us_states", {})}  # fmt: skip
+    if region in states:
+        rates = reference.records("emissions/grid_us", {"co2": "kg/kWh"})
+        row = next(row for row in rates if row["subregion"] == states[region])
+        return row["co2"], f"average of the grid subregion {row['name']}, eGRID2022"
+    for row in reference.records("emissions/grid_canada", {"consumption": "kg/kWh"}):
+        if row["region"] == region:
+            year = reference.sidecar("emissions/grid_canada")["year"]
+            return row["consumption"], f"average of the province's grid, inventory of about {year}"
+    raise UnknownChoiceError.of(
+        "region", value=region, allowed="the two-letter code of a US state or Canadian province",
+        fix="an example is MN or ON",
+    )  # fmt: skip

@@ -1,0 +1,95 @@
+"""A loan for the installation, brought into the ledger in constant money.
+
+Payments are made in money of their day, so inflation makes the later ones lighter; the ledger
+counts in money of the day of installation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from heatersel.cost.life_cycle import Ownership
+from heatersel.errors import OutOfRangeError
+
+__all__ = ["Finance", "financed", "monthly_payment"]
+
+_MONTHS_PER_YEAR = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finance:
+    """A loan paid back in equal months.
+
+    Parameters
+    ----------
+    share : float
+        Part of the installed price that is borrowed, 0 to 1. [-]
+    nominal_rate : float
+        Yearly rate as stated, charged by the month, 0 to 0.5. [1/yr]
+    years : float
+        Term, above 0 and up to 30. [yr]
+    fee : float
+        Paid at the start.
+    """
+
+    share: float = 1.0
+    nominal_rate: float
+    years: float
+    fee: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse values outside their range."""
+        for name, value, low, high in (("share", self.share, 0.0, 1.0),
+                                       ("nominal_rate", self.nominal_rate, 0.0, 0.5),
+                                       ("years", self.years, 1 / 12, 30.0)):  # fmt: skip
+            if not low <= value <= high:
+                raise OutOfRangeError.of(name, value=value, allowed=f"{low:.3g} to {high:g}",
+                                         fix="check the loan offer")  # fmt: skip
+
+
+def monthly_payment(amount: float, finance: Finance) -> float:
+    """Return the level monthly payment of a loan of `amount`.
+
+    Notes
+    -----
+    amount * r / (1 - (1 + r)^-n) with r the yearly rate over 12 and n the number of months.
+
+    Examples
+    --------
+    >>> round(monthly_payment(3000.0, Finance(nominal_rate=0.06, years=5)), 2)
+    58.0
+    """
+    months = round(finance.years * _MONTHS_PER_YEAR)
+    rate = finance.nominal_rate / _MONTHS_PER_YEAR
+    return amount / months if rate == 0 else amount * rate / (1.0 - (1.0 + rate) ** -months)
+
+
+def financed(option: Ownership, finance: Finance, inflation: float) -> Ownership:
+    """Return the option with a part of its price paid by loan.
+
+    Parameters
+    ----------
+    option : Ownership
+        As paid in cash.
+    finance : Finance
+        The loan.
+    inflation : float
+        General inflation. [1/yr]
+
+    Returns
+    -------
+    Ownership
+        The same, with the cash price lowered by the loan and the payments, in constant money,
+        among the later cash, as negative receipts.
+    """
+    loan = option.installed * finance.share
+    payment = monthly_payment(loan, finance)
+    months = range(1, round(finance.years * _MONTHS_PER_YEAR) + 1)
+    payments = tuple(
+        (month / _MONTHS_PER_YEAR, -payment * (1.0 + inflation) ** (-month / _MONTHS_PER_YEAR))
+        for month in months
+    )
+    return replace(
+        option, installed=option.installed - loan + finance.fee,
+        later_cash=option.later_cash + payments,
+    )  # fmt: skip
