@@ -19,10 +19,11 @@ from heatersel.job.prices import Prices
 from heatersel.job.quantities import (
     BurialDepth,
     BurnerInput,
+    CeilingHeight,
+    Elevation,
     Flow,
     Hardness,
     InletTemperature,
-    Length,
     Pressure,
     RoomVolume,
     Setpoint,
@@ -292,7 +293,7 @@ class Place(InputTable):
     climate: str
     supply: Supply = assumed(Supply.MUNICIPAL, _NO_SOURCE)
     main_depth_m: BurialDepth | None = unknown("main_depth")
-    elevation_m: Length | None = unknown("elevation")
+    elevation_m: Elevation | None = unknown("elevation")
     inlet: InletReadings | None = None
 
     @field_validator("climate")
@@ -315,7 +316,7 @@ class Home(InputTable):
 
     heater_location: HeaterLocation = assumed(HeaterLocation.BASEMENT, _NO_SOURCE)
     room_volume_m3: RoomVolume | None = unknown("room_volume")
-    ceiling_height_m: Length | None = unknown("ceiling_height")
+    ceiling_height_m: CeilingHeight | None = unknown("ceiling_height")
     fuels: tuple[EnergySource, ...] | None = None
     vent: VentPresent | None = None
     other_gas_input_kw: BurnerInput | None = unknown("other_gas_input")

@@ -22,9 +22,11 @@ __all__ = [
     "Area",
     "BurialDepth",
     "BurnerInput",
+    "CeilingHeight",
     "Conductance",
     "Current",
     "Duration",
+    "Elevation",
     "Energy",
     "Flow",
     "Hardness",
@@ -72,12 +74,14 @@ class Quantity:
 
     def shown(self, value: float) -> str:
         """Return a value as people say it, in the trade's own unit."""
-        return f"{units.convert(value, self.unit, self.example_unit):.4g} {self.example_unit}"
+        number = units.convert(value, self.unit, self.example_unit)
+        return f"{float(f'{number:.3g}'):,.10g} {self.example_unit}"
 
     @property
     def allowed(self) -> str:
         """The allowed range in words."""
-        return f"{self.shown(self.low)} to {self.shown(self.high)}"
+        low, high = self.shown(self.low), self.shown(self.high)
+        return f"{low.removesuffix(self.example_unit)}to {high}"
 
     def read(self, given: Any) -> float:
         """Return the value of a text; raise PydanticCustomError saying what is allowed."""
@@ -131,6 +135,8 @@ BurialDepth = Annotated[float, Quantity("m", 0.05, 10.0, "7 ft")]
 Flow = Annotated[float, Quantity("L/min", 0.1, 120.0, "2.0 gal/min")]
 TankVolume = Annotated[float, Quantity("L", 4.0, 1000.0, "50 gal")]
 RoomVolume = Annotated[float, Quantity("m3", 0.5, 5000.0, "6000 ft3")]
+Elevation = Annotated[float, Quantity("m", 0.0, 6000.0, "1050 ft")]
+CeilingHeight = Annotated[float, Quantity("m", 1.0, 20.0, "7 ft")]
 Length = Annotated[float, Quantity("m", 0.0, 6000.0, "40 ft")]
 SmallLength = Annotated[float, Quantity("mm", 0.0, 100000.0, "4 inch")]
 Area = Annotated[float, Quantity("m2", 0.0, 5000.0, "1800 ft2")]
