@@ -24,7 +24,7 @@ from heatersel.comparison import (
     rating_dict,
     sizing_dict,
 )
-from heatersel.cost.emissions import co2_kg_per_year
+from heatersel.cost.emissions import EmissionFactors, co2_kg_per_year, emission_factors
 from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
 from heatersel.demand.household import Demand, demand_for
 from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
@@ -197,12 +197,9 @@ def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
         If the job contradicts itself in a way that only shows here, such as a setpoint below
         the coldest inlet.
     """
-    listed = heaters or load_heaters()
-    sized = size(job, listed)
-    conditions = year_conditions(sized)
-    basis = cost_basis(job)
-    facts = _site_facts(sized)
-    options = [_option(option, sized, conditions, basis, facts) for option in sized.options]
+    sized = size(job, heaters)
+    house = _house(sized)
+    options = [_option(house, sized_heater) for sized_heater in sized.options]
     options = [
         replace(option, excluded_because=exclusions(option, job.fuels)) for option in options
     ]
@@ -212,16 +209,32 @@ def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
         inlet=sized.inlet,
         demand=sized.demand,
         options=ranked,
-        existing=_existing_option(listed, sized, conditions, basis, facts),
+        existing=_existing_option(house),
         recommendation=recommend([option for option in ranked if option.rank is not None]),
         rejected=sized.rejected,
-        provenance={
-            "version": __version__,
-            "currency": basis.currency,
-            "seed": job.preferences.seed,
-            "datasets": _dataset_years(),
-            "price_notes": list(basis.notes.values()),
-        },
+        provenance=_provenance(house),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _House:
+    """What every option of one job shares."""
+
+    sized: SizedJob
+    conditions: YearConditions
+    basis: CostBasis
+    facts: SiteFacts
+    emissions: EmissionFactors
+
+
+def _house(sized: SizedJob) -> _House:
+    basis = cost_basis(sized.job)
+    return _House(
+        sized=sized,
+        conditions=year_conditions(sized),
+        basis=basis,
+        facts=_site_facts(sized),
+        emissions=emission_factors(sized.climate.region),
     )
 
 
@@ -237,44 +250,32 @@ def year_conditions(sized: SizedJob) -> YearConditions:
     )
 
 
-def _option(
-    sized_heater: SizedHeater,
-    sized: SizedJob,
-    conditions: YearConditions,
-    basis: CostBasis,
-    facts: SiteFacts,
-) -> Option:
+def _option(house: _House, sized_heater: SizedHeater) -> Option:
     """Return one heater run through year, cautions and cost."""
     heater = sized_heater.heater
-    annual = balance_year(heater, conditions)
-    report = cautions_for(sized.job, heater, facts)
+    annual = balance_year(heater, house.conditions)
+    report = cautions_for(house.sized.job, heater, house.facts)
     remedies = [id_ for caution in report.cautions for id_ in caution.remedy_ids]
-    priced = all(source in basis.tariffs for source in annual.monthly_kwh)
+    priced = all(source in house.basis.tariffs for source in annual.monthly_kwh)
     return Option(
         heater=heater,
         sizing=sized_heater.sizing,
         annual=annual,
-        cost=option_cost(basis, heater, annual, remedies) if priced else None,
-        co2_kg_per_year=co2_kg_per_year(annual, basis.region),
+        cost=option_cost(house.basis, heater, annual, remedies) if priced else None,
+        co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions),
         cautions=report.cautions,
         to_measure=report.to_measure,
     )
 
 
-def _existing_option(
-    listed: HeaterList,
-    sized: SizedJob,
-    conditions: YearConditions,
-    basis: CostBasis,
-    facts: SiteFacts,
-) -> Option | None:
+def _existing_option(house: _House) -> Option | None:
     """Return what stands there now, run through the same chain."""
+    sized = house.sized
     existing = sized.job.existing
     heater = existing_heater(existing, load_heaters().heaters) if existing else None
     if heater is None or rating_faults(heater):
         return None
-    sized_heater = _sized(heater, sized.demand, sized.altitude_derate_frac)
-    return _option(sized_heater, sized, conditions, basis, facts)
+    return _option(house, _sized(heater, sized.demand, sized.altitude_derate_frac))
 
 
 def _site_facts(sized: SizedJob) -> SiteFacts:
@@ -290,7 +291,14 @@ def _site_facts(sized: SizedJob) -> SiteFacts:
     )
 
 
-def _dataset_years() -> dict[str, str]:
-    """Return the edition of each table that moves the results."""
+def _provenance(house: _House) -> dict[str, Any]:
+    """Return version, editions of the tables that move the results, and the seed."""
     names = ("heaters/generic", "climate/stations", "prices/residential", "costs/installed_us")
-    return {name: str(sidecar(name).get("year", "")) for name in names}
+    return {
+        "version": __version__,
+        "currency": house.basis.currency,
+        "seed": house.sized.job.preferences.seed,
+        "datasets": {name: str(sidecar(name).get("year", "")) for name in names},
+        "price_notes": list(house.basis.notes.values()),
+        "emissions_basis": house.emissions.basis,
+    }
