@@ -7,7 +7,7 @@ and a standing charge counts only where the heater alone keeps the account open.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,10 +16,12 @@ from numpy.typing import NDArray
 from heatersel.cost.calendar import BillingYear, billing_year
 from heatersel.cost.tariff import Component, DemandCharge, Row, Tariff, row_of_hour
 from heatersel.errors import OutOfRangeError
+from heatersel.job.windows import Season, Window
 
 __all__ = ["Bill", "HeaterBill", "Use", "heater_bill", "household_bill"]
 
 Months = NDArray[np.float64]
+Hours = NDArray[np.float64]
 _HOURS = 8760
 _FEBRUARY = 1
 
@@ -37,7 +39,7 @@ class Use:
     """
 
     monthly_kwh: Months
-    hourly_kwh: NDArray[np.float64] | None = None
+    hourly_kwh: Hours | None = None
 
     def __post_init__(self) -> None:
         """Refuse values outside their range."""
@@ -56,7 +58,7 @@ class Use:
             return Use(monthly_kwh=monthly)
         return Use(monthly_kwh=monthly, hourly_kwh=self.hours() + other.hours())
 
-    def hours(self) -> NDArray[np.float64]:
+    def hours(self) -> Hours:
         """Return the use by hour, spread evenly over the month where it is not known. [kWh]"""
         if self.hourly_kwh is not None:
             return self.hourly_kwh
@@ -187,8 +189,11 @@ def household_bill(tariff: Tariff, use: Use, year: int) -> Bill:
     """
     calendar = billing_year(year, tariff.time_zone, tariff.holidays)
     hourly = _hourly(tariff, use, calendar)
-    monthly = (np.bincount(calendar.month, hourly, 12) if hourly is not None
-               else use.monthly_kwh * _month_stretch(calendar))  # fmt: skip
+    monthly = (
+        _by_month(hourly, calendar)
+        if hourly is not None
+        else use.monthly_kwh * _month_stretch(calendar)
+    )
     parts = {"fixed": tariff.fixed_per_month + tariff.fixed_per_day * calendar.days_in_month}
     by_unit = {
         component.name: _component_cost(component, monthly, hourly, calendar)
@@ -205,7 +210,7 @@ def household_bill(tariff: Tariff, use: Use, year: int) -> Bill:
     return Bill(parts=parts | _riders(tariff, parts, by_unit))
 
 
-def _hourly(tariff: Tariff, use: Use, calendar: BillingYear) -> NDArray[np.float64] | None:
+def _hourly(tariff: Tariff, use: Use, calendar: BillingYear) -> Hours | None:
     """Return the use by hour of the billing year where the tariff or the use needs hours."""
     if tariff.by_hour:
         return calendar.of_model(use.hours())
@@ -218,40 +223,51 @@ def _month_stretch(calendar: BillingYear) -> Months:
     return stretch
 
 
+def _by_month(hourly: Hours, calendar: BillingYear) -> Months:
+    return np.bincount(calendar.month, hourly, 12).astype(float)
+
+
 def _component_cost(
-    component: Component, monthly: Months, hourly: NDArray[np.float64] | None, year: BillingYear
+    component: Component, monthly: Months, hourly: Hours | None, year: BillingYear
 ) -> Months:
-    if len(component.rows) == 1 and component.rows[0].window.is_always:
-        return _in_blocks(component.rows[0], monthly, year.days_in_month, year.days_in_month)
+    if len(component.rows) == 1 and component.rows[0].window == Window():
+        return _in_blocks(component.rows[0], monthly, np.ones(12), year.days_in_month)
     rows = row_of_hour(component.rows, year)
-    place = rows + len(component.rows) * year.month
     held = rows >= 0
+    place = (rows + len(component.rows) * year.month)[held]
     shape = (12, len(component.rows))
-    hours = np.bincount(place[held], minlength=shape[0] * shape[1]).reshape(shape)
     if hourly is None:
-        used = hours * (monthly / (24.0 * year.days_in_month))[:, None]
+        weights = (monthly / (24.0 * year.days_in_month))[year.month[held]]
     else:
-        used = np.bincount(place[held], hourly[held], shape[0] * shape[1]).reshape(shape)
+        weights = hourly[held]
+    used = np.bincount(place, weights, shape[0] * shape[1]).reshape(shape).astype(float)
     cost = np.zeros(12)
     for index, row in enumerate(component.rows):
-        # A season that begins within a month gives its blocks for its own days only.
-        seasonal = np.array([
-            np.unique(year.leap_day[(rows == index) & (year.month == month)]).size
-            for month in range(12)
-        ]) if len(row.steps) > 1 else year.days_in_month  # fmt: skip
-        cost += _in_blocks(row, used[:, index], seasonal, year.days_in_month)
+        share = _share_of_days(row.window.season, year.days_in_month)
+        cost += _in_blocks(row, used[:, index], share, year.days_in_month)
     return cost
 
 
-def _in_blocks(row: Row, used: Months, days: Sequence[float], of_days: Months) -> Months:
+def _share_of_days(season: Season, days_in_month: Months) -> Months:
+    """Return the part of each month's days that lies in a season, whose blocks shrink with it."""
+    days = [
+        sum(season.has(month, day) for day in range(1, int(length) + 1))
+        for month, length in enumerate(days_in_month, start=1)
+    ]
+    return np.array(days) / days_in_month
+
+
+def _in_blocks(row: Row, used: Months, share: Months, days: Months) -> Months:
     """Return the cost of a month's use in growing blocks."""
     cost, below = np.zeros(12), np.zeros(12)
     for step in row.steps:
-        scale = np.asarray(days) * (1.0 if step.by_day else 1.0 / of_days)
-        with np.errstate(invalid="ignore"):
-            end = np.where(scale > 0, step.up_to_kwh * scale, 0.0 if len(row.steps) > 1 else np.inf)
-        cost += step.per_kwh * np.clip(used - below, 0.0, np.maximum(end - below, 0.0))
-        below = np.maximum(below, end)
+        end = (
+            np.full(12, np.inf)
+            if step.up_to_kwh == np.inf
+            else step.up_to_kwh * share * (days if step.by_day else 1.0)
+        )
+        cost += step.per_kwh * np.clip(used - below, 0.0, end - below)
+        below = end
     return cost
 
 
@@ -275,7 +291,7 @@ def _moved(amount: Months, burned: Months, billed: Months) -> Months:
     return np.diff(at_bill, prepend=0.0)
 
 
-def _peaks(charge: DemandCharge, hourly: NDArray[np.float64] | None, year: BillingYear) -> Months:
+def _peaks(charge: DemandCharge, hourly: Hours | None, year: BillingYear) -> Months:
     assert hourly is not None  # a demand charge makes the tariff one by the hour
     held = row_of_hour((charge,), year) == 0
     peaks = np.zeros(12)
@@ -288,11 +304,12 @@ def _riders(
 ) -> dict[str, Months]:
     charges = np.sum(list(parts.values()), axis=0)
     energy = np.sum(list(by_unit.values()), axis=0)
-    total, found = charges.copy(), {}
+    total = charges.copy()
+    found: dict[str, Months] = {}
     for rider in tariff.riders:
         base = {"energy": energy, "charges": charges, "total": total}[rider.of]
         amount = (np.full(12, rider.amount.amount) if rider.amount is not None
                   else (rider.share or 0.0) * base)  # fmt: skip
         total = total + amount
-        found[rider.name] = found.get(rider.name, 0.0) + amount
+        found[rider.name] = found.get(rider.name, np.zeros(12)) + amount
     return found

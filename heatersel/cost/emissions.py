@@ -219,7 +219,7 @@ def methane_kg_co2e_per_kwh(leak_frac: float, horizon_years: int = 100) -> float
             "methane_horizon_years", value=horizon_years,
             allowed=" or ".join(map(str, sorted(fossil))), fix="an example is 100",
         )  # fmt: skip
-    return _MJ_PER_KWH / METHANE_MJ_PER_KG * leak_frac * fossil[horizon_years]
+    return float(_MJ_PER_KWH / METHANE_MJ_PER_KG * leak_frac * fossil[horizon_years])
 
 
 def _combustion() -> dict[EnergySource, float]:

@@ -36,7 +36,7 @@ class SolarSurplus:
         """Return what is left for the grid to supply."""
         hourly = use.hours() - self.used_kwh(use)
         months = billing_year(2001).month
-        return Use(monthly_kwh=np.bincount(months, hourly, 12), hourly_kwh=hourly)
+        return Use(monthly_kwh=np.bincount(months, hourly, 12).astype(float), hourly_kwh=hourly)
 
     def forgone(self, use: Use) -> float:
         """Return the payment for exports that the heater's share costs in a year."""

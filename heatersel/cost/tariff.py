@@ -20,7 +20,7 @@ from heatersel.cost.calendar import BillingYear
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.money import FuelAmount, Money
-from heatersel.job.tariff_table import Rider, TariffTable
+from heatersel.job.tariff_table import CreditRow, EnergyRow, Rider, TariffTable
 from heatersel.job.windows import Days, Window
 
 __all__ = [
@@ -224,7 +224,8 @@ def tariff_of(
     return Tariff(
         name=table.name, source=source,
         currency=next(money.currency for _, money in table.money()),
-        fixed_per_month=fixed.amount if fixed and fixed.per == "month" else 0.0,
+        fixed_per_month=(fixed.amount if fixed and fixed.per == "month" else 0.0)
+        + (table.tank_rent.amount / 12.0 if table.tank_rent else 0.0),
         fixed_per_day=fixed.amount if fixed and fixed.per == "day" else 0.0,
         components=_components(table, content),
         demand=tuple(DemandCharge(name=row.name or "demand", window=row.window,
@@ -237,27 +238,30 @@ def tariff_of(
 
 
 def _components(table: TariffTable, content: float | None) -> tuple[Component, ...]:
-    parts = []
-    for name, rows in (("energy", table.energy), ("delivery", table.delivery)):
-        if rows:
-            parts.append(Component(name=name, rows=tuple(
-                Row(name=row.name or f"{name} {k}", window=row.window, steps=tuple(
-                    Step(**_threshold(block.up_to, content), per_kwh=per_kwh(block.price, content))
-                    for block in row.steps))
-                for k, row in enumerate(rows, start=1))))  # fmt: skip
-    if table.credit:
-        parts.append(Component(name="credit", rows=tuple(
-            Row(name=row.name or f"credit {k}", window=row.window, steps=(
-                Step(**_threshold(row.up_to, content), per_kwh=per_kwh(row.price, content)),
-                *((Step(per_kwh=0.0),) if row.up_to else ())))
-            for k, row in enumerate(table.credit, start=1))))  # fmt: skip
-    return tuple(parts)
+    parts = [
+        Component(name=name, rows=tuple(_row(row, f"{name} {k}", content) for k, row in rows))
+        for name, rows in (
+            ("energy", enumerate(table.energy, start=1)),
+            ("delivery", enumerate(table.delivery, start=1)),
+            ("credit", enumerate(table.credit, start=1)),
+        )
+    ]
+    return tuple(part for part in parts if part.rows)
 
 
-def _threshold(up_to: FuelAmount | None, content: float | None) -> dict[str, float | bool]:
+def _row(row: EnergyRow | CreditRow, name: str, content: float | None) -> Row:
+    if isinstance(row, CreditRow):
+        steps = [_step(row.up_to, per_kwh(row.price, content), content)]
+        steps += [Step(per_kwh=0.0)] if row.up_to else []
+    else:
+        steps = [_step(b.up_to, per_kwh(b.price, content), content) for b in row.steps]
+    return Row(name=row.name or name, window=row.window, steps=tuple(steps))
+
+
+def _step(up_to: FuelAmount | None, price: float, content: float | None) -> Step:
     if up_to is None:
-        return {}
-    return {"up_to_kwh": amount_kwh(up_to, content), "by_day": up_to.days}
+        return Step(per_kwh=price)
+    return Step(up_to_kwh=amount_kwh(up_to, content), by_day=up_to.days, per_kwh=price)
 
 
 def _drops(table: TariffTable, content: float | None) -> Drops | None:

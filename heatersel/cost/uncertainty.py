@@ -114,9 +114,9 @@ class CostCurve:
 
     def at(self, scale: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the yearly cost at `scale`."""
-        found = np.interp(scale, self.scale, self.cost)
-        slope = (self.cost[-1] - self.cost[-2]) / (self.scale[-1] - self.scale[-2])
-        return found + slope * np.maximum(scale - self.scale[-1], 0.0)
+        slope = float((self.cost[-1] - self.cost[-2]) / (self.scale[-1] - self.scale[-2]))
+        beyond = np.maximum(scale - self.scale[-1], 0.0)
+        return np.asarray(np.interp(scale, self.scale, self.cost) + slope * beyond)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -401,4 +401,4 @@ _NORMAL = np.array([NormalDist().inv_cdf(q) for q in _GRID])
 
 def _normal(quantile: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return standard normal quantiles, held to those of 1 in 2,000 at either end."""
-    return np.interp(quantile, _GRID, _NORMAL)
+    return np.asarray(np.interp(quantile, _GRID, _NORMAL))

@@ -22,6 +22,7 @@ from heatersel.job.money import (
     SignedEnergyPrice,
     SignedMoney,
     StandingCharge,
+    YearCharge,
 )
 from heatersel.job.table import InputTable
 from heatersel.job.windows import (
@@ -78,7 +79,7 @@ class EnergyRow(_WindowRow):
     @property
     def steps(self) -> tuple[Block, ...]:
         """The row as blocks; a plain price is one block without an end."""
-        return self.blocks or (Block(price=self.price),)
+        return (Block(price=self.price),) if self.price is not None else self.blocks
 
     @model_validator(mode="after")
     def _blocks_in_order(self) -> Self:
@@ -158,6 +159,7 @@ class TariffTable(InputTable):
     time_zone: str | None = None
     heat_content_kwh_per_l: HeatContent | None = Field(default=None, alias="heat_content")
     altitude_factor: float = Field(default=1.0, ge=0.6, le=1.0)
+    tank_rent: YearCharge | None = None
     drop: FuelAmountType | None = None
     minimum_drop: FuelAmountType | None = None
     drop_fee: MoneyAmount | None = None

@@ -88,11 +88,6 @@ class Window:
     days: Days = Days.EVERY_DAY
     hours: tuple[int, ...] = ALL_HOURS
 
-    @property
-    def is_always(self) -> bool:
-        """Whether it holds every hour of the year."""
-        return self == Window()
-
 
 def first_flaw(windows: Sequence[Window], *, gaps_allowed: bool = False) -> str | None:
     """Return the first hour that no window or more than one holds, in words; None if all is well.
