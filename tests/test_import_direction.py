@@ -10,7 +10,7 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "heatersel"
 
-GROUND = {"errors", "units", "reference", "water", "display", "climate"}
+GROUND = {"__version__", "errors", "units", "reference", "water", "display", "climate"}
 # A stage may import the ground floor, itself and the stages before it. `heaters.heater` holds the
 # words of the trade (kinds, energy sources) that job files use, so it stands before `job`.
 ORDER = (
