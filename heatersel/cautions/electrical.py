@@ -18,7 +18,34 @@ __all__ = [
     "wire_awg_for",
 ]
 
-STANDARD_BREAKERS_A = (15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200)
+STANDARD_BREAKERS_A = (
+    15,
+    20,
+    25,
+    30,
+    35,
+    40,
+    45,
+    50,
+    60,
+    70,
+    80,
+    90,
+    100,
+    110,
+    125,
+    150,
+    175,
+    200,
+    225,
+    250,
+    300,
+    350,
+    400,
+    450,
+    500,
+    600,
+)
 """Standard ratings, NEC 240.6(A) (memory)."""
 
 _AMPACITY_60C = (
@@ -51,15 +78,20 @@ class Circuit:
         Number of circuits.
     breaker_min_a, breaker_max_a : int
         Smallest and largest breaker allowed for each. [A]
-    wire_awg : int
-        Copper for the smallest breaker, by the 60 °C column.
+    wire_awg : int or None
+        Copper for the smallest breaker, by the 60 °C column; None above 110 A.
     """
 
     amps: float
     count: int
     breaker_min_a: int
     breaker_max_a: int
-    wire_awg: int
+    wire_awg: int | None
+
+    @property
+    def wire(self) -> str:
+        """The conductor in words."""
+        return f"{self.wire_awg} AWG copper" if self.wire_awg else "a conductor above 1 AWG"
 
 
 def tank_circuit(power_kw: float, volts: float = 240.0) -> Circuit:
@@ -169,19 +201,20 @@ def power_at_supply_kw(rated_kw: float, rated_v: float, supply_v: float) -> floa
     return rated_kw * (supply_v / rated_v) ** 2
 
 
-def wire_awg_for(breaker_a: float) -> int:
+def wire_awg_for(breaker_a: float) -> int | None:
     """Return the smallest copper that a breaker may protect, by the 60 °C column.
 
-    Raises
-    ------
-    OutOfRangeError
-        If the breaker is above 110 A, the end of the table kept here.
+    Parameters
+    ----------
+    breaker_a : float
+        Breaker. [A]
+
+    Returns
+    -------
+    int or None
+        AWG size; None above 110 A, where the table kept here ends.
     """
-    for awg, amps in _AMPACITY_60C:
-        if amps >= breaker_a - 1e-9:
-            return awg
-    # the next standard size above the ampacity is allowed up to 800 A, NEC 240.4(B)
-    raise OutOfRangeError.of("breaker", value=f"{breaker_a:g} A", allowed="up to 110 A")
+    return next((awg for awg, amps in _AMPACITY_60C if amps >= breaker_a - 1e-9), None)
 
 
 def _amps(power_kw: float, volts: float) -> float:
@@ -197,7 +230,7 @@ def _standard(amps: float) -> int:
     for size in STANDARD_BREAKERS_A:
         if size >= amps - 1e-9:
             return size
-    raise OutOfRangeError.of("circuit", value=f"{amps:.0f} A", allowed="up to 200 A")
+    raise OutOfRangeError.of("circuit", value=f"{amps:.0f} A", allowed="up to 600 A")
 
 
 @lru_cache(maxsize=1)

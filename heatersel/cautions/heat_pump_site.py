@@ -9,6 +9,8 @@ from heatersel.reference import records
 
 __all__ = [
     "AMBIENT_RANGE_C",
+    "NEAR_BEDROOM_M",
+    "QUIET_DBA",
     "ROOM_ADVISED_M3",
     "ROOM_MINIMUM_M3",
     "ROOM_USUAL_M3",
@@ -22,6 +24,7 @@ ROOM_ADVISED_M3 = 28.317  # 1000 ft³, programme advice (seen)
 AMBIENT_RANGE_C = (4.44, 32.22)  # 40 to 90 degF, US Department of Energy advice (memory)
 AIR_SIDE_M = 0.178  # 7 in at the air side, efficiency-label programme (seen)
 NEAR_BEDROOM_M = 3.0  # common practice, no source
+QUIET_DBA = 45.0  # the quietest of the labelled units (seen)
 
 _M1_M3 = 4.0  # IEC 60335-2-40: charge up to 4 m³ x LFL needs no room (seen with R-290)
 _M2_M3 = 26.0  # same: up to 26 m³ x LFL with a room area (seen: 988 g for R-290)
@@ -91,14 +94,19 @@ def refrigerant(name: str) -> Refrigerant | None:
     >>> round(propane.free_charge_g), round(propane.largest_charge_g)
     (152, 988)
     """
-    return _table().get(name.strip().upper())
+    return _table().get(_key(name))
+
+
+def _key(name: str) -> str:
+    """Return a designation without dash and blanks: data sheets write R134a and R-134a."""
+    return name.upper().replace("-", "").replace(" ", "")
 
 
 @lru_cache(maxsize=1)
 def _table() -> dict[str, Refrigerant]:
     rows = records("safety/refrigerants", {"lower_flammable_limit": "g/m3"})
     return {
-        row["refrigerant"].upper(): Refrigerant(
+        _key(row["refrigerant"]): Refrigerant(
             name=row["refrigerant"], safety_class=row["safety_class"],
             lower_limit_g_per_m3=row["lower_flammable_limit"],
         )

@@ -14,6 +14,7 @@ from heatersel.job.site import HouseLoads
 __all__ = [
     "CANADA_MINIMUM_A",
     "canadian_load_a",
+    "canadian_share_of_added_load",
     "general_load_va",
     "heating_cooling_va",
     "measured_load_a",
@@ -158,6 +159,15 @@ def us_share_of_added_load() -> tuple[float, float]:
     Least: 40 %, where the general load is already beyond its first part. Most: all of it.
     """
     return _REST, 1.0
+
+
+def canadian_share_of_added_load(*, is_tankless: bool) -> tuple[float, float]:
+    """Return the least and the most of a new heater that a known Canadian load grows by.
+
+    A tankless heater counts in full; a storage heater at 25 % where there is a range, and in
+    full at most.
+    """
+    return (1.0, 1.0) if is_tankless else (_CA_OTHERS, 1.0)
 
 
 def measured_load_a(peak_a: float, heater_a: float, *, is_storage: bool) -> float:

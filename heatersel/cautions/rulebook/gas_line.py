@@ -1,0 +1,170 @@
+"""Rules on gas pipe, meter and regulator."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from heatersel.cautions.case import Case
+from heatersel.cautions.caution import Severity, Status
+from heatersel.cautions.gas_pipe import ALLOWED_DROP_KPA, PipeCheck, check_gas_pipe
+from heatersel.cautions.registry import Ask, Finding, Where, rule
+from heatersel.cautions.words import factor
+from heatersel.heaters.heater import EnergySource
+from heatersel.job.site import GasMaterial
+
+_METER_RISE_KW = 14.6536  # 50 000 Btu/h more than before: ask the supplier; common practice
+
+
+def _gas_is_here(case: Case) -> bool:
+    return case.burns_gas and case.heater.energy_source in case.job.fuels
+
+
+def _checked(case: Case) -> PipeCheck | None:
+    other_kw = case.home.other_gas_input_kw or 0.0
+    return check_gas_pipe(case.gas_pipe, case.heater.energy_source, case.heater.input_kw, other_kw)
+
+
+def _ask_pipe(case: Case) -> Iterator[Ask]:
+    why = "whether the gas pipe feeds this heater with everything else burning"
+    pipe = case.gas_pipe
+    if not pipe.segments:
+        if pipe.size is None:
+            yield Ask("home.gas_pipe.size", why)
+        if not pipe.length_m:
+            yield Ask("home.gas_pipe.length", why)
+        if pipe.dedicated is None:
+            yield Ask("home.gas_pipe.dedicated", why)
+        if case.home.other_gas_input_kw is None and not pipe.dedicated:
+            yield Ask("home.other_gas_input", why)
+
+
+def _pipe(case: Case) -> Iterator[Finding | Ask]:
+    yield from _ask_pipe(case)
+    check = _checked(case)
+    if check is None:
+        return
+    if check.unknown:
+        yield Ask("home.gas_pipe.material", "the maker's table for the flexible tube")
+    if not check.short:
+        return
+    worst = max(check.short, key=lambda segment: segment.flow_kw / (segment.capacity_kw or 1.0))
+    size = worst.smallest_size.value if worst.smallest_size else "a size beyond 2 in"
+    lines = "; ".join(
+        f"{segment.name} ({segment.size.value}) carries {case.say.burner(segment.capacity_kw or 0)}"
+        f", flow {case.say.burner(segment.flow_kw)}, needs "
+        f"{segment.smallest_size.value if segment.smallest_size else 'more than 2 in'}"
+        for segment in check.short
+    )
+    drop = ""
+    if check.drop_kpa is not None:
+        drop = (
+            f" Drop to the heater {check.drop_kpa * factor('kPa', 'inWC'):.2f} in of water, "
+            f"{ALLOWED_DROP_KPA * factor('kPa', 'inWC'):.1f} in allowed."
+        )
+    authority = " The tables of CSA B149.1 decide." if case.in_canada else (
+        " All appliances are counted; the adopted table decides."
+    )  # fmt: skip
+    yield Finding(
+        says=f"Your gas pipe ({worst.size.value}) is too small for this heater when everything "
+        f"burns at once: flames starve and go out. It needs {size}.",
+        trade=f"Longest run {check.longest_m:.1f} m with fittings. {lines}.{drop}{authority}",
+        numbers=(
+            ("flow_kw", worst.flow_kw, "kW"), ("capacity_kw", worst.capacity_kw or 0.0, "kW"),
+            ("longest_run_m", check.longest_m, "m"),
+            ("drop_kpa", check.drop_kpa or 0.0, "kPa"),
+        ),
+        remedy=f"Replace the short stretch of gas pipe with {size}.",
+        remedy_ids=("gas_line_upsize",),
+    )  # fmt: skip
+
+
+rule(
+    "gas-pipe", "gas line", where=Where.US, severity=Severity.MUST, applies_to="gas heaters",
+    when=_gas_is_here,
+    trigger="flow of all appliances above the pipe's capacity over the longest run at a drop of "
+    "0.5 in of water",
+    source="IFGC 402.4 and NFPA 54 low-pressure equation; 2018 IRC table G2413.4 factors; "
+    "flexible propane tube: table G2413.4(16)", edition="2018", status=Status.SEEN,
+)(_pipe)  # fmt: skip
+
+rule(
+    "gas-pipe-canada", "gas line", where=Where.CANADA, severity=Severity.MUST,
+    applies_to="gas heaters", when=_gas_is_here,
+    trigger="as gas-pipe, an estimate from pipe flow; CSA B149.1 tables decide",
+    source="low-pressure pipe-flow equation; CSA B149.1 annex A (memory)", edition="2020",
+    status=Status.MEMORY,
+)(_pipe)  # fmt: skip
+
+
+@rule(
+    "gas-meter", "gas line", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="gas heaters", when=_gas_is_here,
+    trigger="all gas appliances together above the capacity of meter and regulator",
+    source="supplier's meter rating; IFGC 402.2 and 410", edition="2018", status=Status.MEMORY,
+)  # fmt: skip
+def _meter(case: Case) -> Iterator[Finding | Ask]:
+    capacity = case.gas_pipe.meter_capacity_kw
+    if capacity is None:
+        return
+    check = _checked(case)
+    other = case.home.other_gas_input_kw or 0.0
+    total = check.total_kw if check and case.gas_pipe.segments else case.heater.input_kw + other
+    if total <= capacity + 1e-6:
+        return
+    yield Finding(
+        says="Your gas meter is too small for this heater together with everything else that "
+        "burns gas. The gas supplier fits a larger one.",
+        trade=f"Connected load {case.say.burner(total)} over meter and regulator "
+        f"{case.say.burner(capacity)}: the supplier resizes both.",
+        numbers=(("connected_kw", total, "kW"), ("meter_kw", capacity, "kW")),
+        remedy="Have the supplier fit a larger meter and regulator.",
+        remedy_ids=("gas_meter_upgrade",),
+    )
+
+
+@rule(
+    "gas-meter-unknown", "gas line", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="gas heaters",
+    when=lambda case: _gas_is_here(case) and case.gas_pipe.meter_capacity_kw is None,
+    trigger="gas input grows by more than 50 000 Btu/h and the meter's capacity is not known",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _meter_unknown(case: Case) -> Iterator[Finding | Ask]:
+    existing = case.job.existing
+    same = existing is not None and existing.energy_source is case.heater.energy_source
+    before = (existing.input_kw or 0.0) if existing is not None and same else 0.0
+    rise = case.heater.input_kw - before
+    if rise <= _METER_RISE_KW:
+        return
+    yield Ask("home.gas_pipe.meter_capacity", "whether meter and regulator carry this heater")
+    yield Ask("home.gas_pipe.supply", "whether meter and regulator carry this heater")
+    tank = " and the tank's rate" if case.heater.energy_source is EnergySource.PROPANE else ""
+    yield Finding(
+        says="This heater burns much more gas at once than the one you have. The gas supplier is "
+        "asked whether meter and regulator can feed it.",
+        trade=f"Input rises by {case.say.burner(rise)}: confirm meter and regulator{tank} with "
+        "the supplier.",
+        numbers=(("input_rise_kw", rise, "kW"),),
+        remedy="Ask the gas supplier.",
+    )
+
+
+@rule(
+    "gas-flexible-tube-bond", "gas line", where=Where.US, severity=Severity.NOTE,
+    applies_to="gas heaters",
+    when=lambda case: _gas_is_here(case)
+    and any(
+        material is GasMaterial.CSST
+        for material in (case.gas_pipe.material, *(s.material for s in case.gas_pipe.segments))
+    ),
+    trigger="flexible stainless gas tube", source="IFGC 310.2, NFPA 54 7.12.2, NEC 250.104(B)",
+    edition="2018", status=Status.MEMORY,
+)  # fmt: skip
+def _tube_bond(case: Case) -> Iterator[Finding | Ask]:
+    yield Finding(
+        says="Flexible gas tube can be pierced by lightning unless it is bonded to the house's "
+        "earth wire. The bond is checked while the plumber is there.",
+        trade="CSST: direct bond, 6 AWG copper or larger, at the first rigid fitting, unless "
+        "listed arc-resistant.",
+        remedy="Check the bond of the flexible gas tube.",
+    )
