@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +25,12 @@ from heatersel.errors import OutOfRangeError
 from heatersel.job.models import Fixture, Household
 from heatersel.water import heat_kwh, mixing_hot_fraction
 
-__all__ = ["Demand", "demand_for", "design_hot_shares"]
+if TYPE_CHECKING:
+    from heatersel.climate import Climate
+    from heatersel.demand.bills import BillsResult, HeaterInUse
+    from heatersel.job.models import Job
+
+__all__ = ["Demand", "demand_for", "demand_of", "design_hot_shares", "occupants_hot_water_l"]
 
 Floats = NDArray[np.float64]
 
@@ -89,6 +94,8 @@ class Demand:
         Heat rate that holds the peak flow at the setpoint. [kW]
     volume_factor : float
         By how much bills scaled the volumes; 1 without bills. [-]
+    bills : BillsResult or None
+        What the household's bills say, accepted or refused; None without bills.
     """
 
     setpoint_c: float
@@ -119,6 +126,7 @@ class Demand:
     temperature_rise_k: float
     peak_output_kw: float
     volume_factor: float
+    bills: BillsResult | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """Return the figures, for JSON; distributions are left to the demand report."""
@@ -143,7 +151,78 @@ class Demand:
             "temperature_rise_k": self.temperature_rise_k,
             "peak_output_kw": self.peak_output_kw,
             "volume_factor": self.volume_factor,
+            "bills": None if self.bills is None else self.bills.as_dict(),
         }
+
+
+def demand_of(
+    job: Job,
+    inlet: Inlet,
+    climate: Climate,
+    *,
+    heater: HeaterInUse | None = None,
+    n_years: int = DEFAULT_YEARS,
+) -> Demand:
+    """Return what the household of a job asks for, scaled by its bills if they can be trusted.
+
+    Parameters
+    ----------
+    job : Job
+        Household, preferences and bills.
+    inlet : Inlet
+        Cold water by day.
+    climate : Climate
+        Air temperatures for the bills.
+    heater : HeaterInUse, optional
+        The heater whose fuel the bills count; a typical one if not given.
+    n_years : int
+        As for :func:`demand_for`.
+
+    Returns
+    -------
+    Demand
+        With the verdict on the bills, if there are any.
+
+    Raises
+    ------
+    OutOfRangeError
+        As for :func:`demand_for`.
+    InputError
+        If the bills are of a fuel that does not heat the water.
+    """
+    household, preferences = job.household, job.preferences
+    bills = None
+    if household.bills is not None:
+        from heatersel.demand.bills import hot_water_from_bills
+
+        bills = hot_water_from_bills(
+            household.bills,
+            monthly_air_c=climate.monthly_air_c,
+            daily_inlet_c=inlet.daily_c,
+            setpoint_c=preferences.setpoint_c,
+            n_people=household.occupants.total,
+            n_bedrooms=household.bedrooms,
+            occupants_l=occupants_hot_water_l(household, inlet, preferences.setpoint_c),
+            country=climate.country,
+            heater=heater,
+        )
+    demand = demand_for(
+        household,
+        inlet,
+        preferences.setpoint_c,
+        percentile=preferences.sizing_percentile,
+        volume_factor=1.0 if bills is None else bills.volume_factor,
+        seed=preferences.seed,
+        n_years=n_years,
+    )
+    return replace(demand, bills=bills)
+
+
+def occupants_hot_water_l(household: Household, inlet: Inlet, setpoint_c: float) -> float:
+    """Return the mean daily hot water by the people alone. [L]"""
+    share = mixing_hot_fraction(household.use_temp_c, setpoint_c, inlet.daily_c)
+    by_day = hot_by_day_l(daily_use(household), days_present(household), share)
+    return float(sum(days.mean() for days in by_day.values()))
 
 
 def demand_for(

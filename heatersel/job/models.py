@@ -399,6 +399,14 @@ class Job(InputTable):
                  "allowed": "one of home.fuels: " + ", ".join(self.fuels),
                  "fix": "add it to home.fuels or correct the existing heater"},
             )  # fmt: skip
+        bills = self.household.bills
+        if bills is not None and bills.fuel not in self.fuels:
+            raise PydanticCustomError(
+                "contradiction", "not in the house",
+                {"field": "household.bills.fuel", "value": bills.fuel.value,
+                 "allowed": "one of the house's fuels: " + ", ".join(self.fuels),
+                 "fix": "add it to home.fuels, or give the bills of a fuel the house has"},
+            )  # fmt: skip
         return self
 
     def at_setpoint(self, setpoint_c: float) -> Job:
