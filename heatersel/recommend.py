@@ -6,7 +6,7 @@ coldest morning. The rest is kept with the reason, never dropped in silence.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -16,7 +16,19 @@ from heatersel.sizing.verdict import Verdict
 if TYPE_CHECKING:
     from heatersel.comparison import Option
 
-__all__ = ["Offer", "Recommendation", "exclusions", "rank_options", "recommend", "three_offers"]
+__all__ = [
+    "NEAR_FRAC",
+    "Offer",
+    "Recommendation",
+    "exclusions",
+    "rank_options",
+    "recommend",
+    "three_offers",
+]
+
+NEAR_FRAC = 0.05
+"""Figures closer than this count as equal when offers are chosen: a choice between them would be
+none to the customer (common practice, no source)."""
 
 FUEL_NAMES = {
     EnergySource.NATURAL_GAS: "natural gas",
@@ -120,11 +132,12 @@ def rank_options(options: Sequence[Option]) -> tuple[Option, ...]:
 
 
 def three_offers(ranked: Sequence[Option]) -> tuple[Offer, ...]:
-    """Return up to three different offers: first cost, cost to own, emissions.
+    """Return up to three different offers: cost to own, first cost, emissions.
 
-    Where one option leads in several respects it is offered once, for all of them; the offers
-    that this frees go to the best-ranked option of another construction class, so that the
-    customer still sees a real choice.
+    An option that comes within :data:`NEAR_FRAC` of the best figure counts as leading too, and
+    among those the best-ranked one is offered. Where one option leads in several respects it is
+    offered once, for all of them; the offers that this frees go to the best-ranked option of
+    another construction class, so that the customer still sees a real choice.
 
     Parameters
     ----------
@@ -140,20 +153,26 @@ def three_offers(ranked: Sequence[Option]) -> tuple[Offer, ...]:
         return ()
     leaders = {
         "lowest_cost_to_own": ranked[0],
-        "lowest_first_cost": min(ranked, key=lambda o: (o.cost.installed, o.rank)),
-        "lowest_emissions": min(ranked, key=lambda o: (o.co2_kg_per_year, o.rank)),
+        "lowest_first_cost": _leader(ranked, lambda option: option.cost.installed),
+        "lowest_emissions": _leader(ranked, lambda option: option.co2_kg_per_year),
     }
     bases: dict[str, list[str]] = {}
     for basis, option in leaders.items():
-        bases.setdefault(option.heater.id, []).append(basis)
-    shown = {o.heater.heater_class for o in leaders.values()}
+        bases.setdefault(option.id, []).append(basis)
+    shown = {option.heater.heater_class for option in leaders.values()}
     for option in ranked:
         if len(bases) >= min(3, len(ranked)):
             break
         if option.heater.heater_class not in shown:
             shown.add(option.heater.heater_class)
-            bases[option.heater.id] = ["another_kind"]
+            bases[option.id] = ["another_kind"]
     return tuple(Offer(basis=tuple(basis), option_id=id_) for id_, basis in bases.items())
+
+
+def _leader(ranked: Sequence[Option], measure: Callable[[Option], float]) -> Option:
+    """Return the best-ranked option whose measure is near the lowest."""
+    limit = min(map(measure, ranked)) * (1.0 + NEAR_FRAC)
+    return next(option for option in ranked if measure(option) <= limit)
 
 
 def recommend(ranked: Sequence[Option]) -> Recommendation:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from rich.console import Console
 from rich.table import Table
@@ -11,11 +11,13 @@ from rich.text import Text
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
 from heatersel.comparison import Comparison, Option
 from heatersel.terminal import words
-from heatersel.terminal.layout import print_hanging
+from heatersel.terminal.layout import plain_table, print_hanging
 
-__all__ = ["best_of_each_kind", "print_comparison"]
+__all__ = ["print_comparison", "shortlist"]
 
+_LETTERS = "ABC"
 _MOST_NAMED = 5
+_WIDE = 140
 _SEVERITY_MARKS = {Severity.STOP: "STOP", Severity.MUST: "MUST", Severity.NOTE: "note"}
 
 
@@ -40,7 +42,8 @@ def print_comparison(
     console.print(words.need_sentence(comparison))
     console.print()
     _print_answer(console, comparison)
-    options = comparison.ranked if all_sizes else best_of_each_kind(comparison.ranked)
+    _print_offers(console, comparison)
+    options = comparison.ranked if all_sizes else shortlist(comparison)
     if options:
         console.print(_table(comparison, options, console.width))
     _print_left_out(console, comparison, show_excluded)
@@ -48,12 +51,17 @@ def print_comparison(
     _print_assumptions(console, comparison)
 
 
-def best_of_each_kind(ranked: Sequence[Option]) -> list[Option]:
-    """Return the best-ranked option of each construction class and energy source."""
-    kept: dict[tuple[str, str], Option] = {}
-    for option in ranked:
-        kept.setdefault((option.heater.heater_class, option.heater.energy_source), option)
-    return list(kept.values())
+def shortlist(comparison: Comparison) -> list[Option]:
+    """Return the offers and the best-ranked option of each construction class, by rank."""
+    offered = {offer.option_id for offer in comparison.recommendation.offers}
+    seen: set[tuple[str, str]] = set()
+    kept = []
+    for option in comparison.ranked:
+        kind = (option.heater.heater_class, option.heater.energy_source)
+        if option.id in offered or kind not in seen:
+            kept.append(option)
+        seen.add(kind)
+    return kept
 
 
 def _print_answer(console: Console, comparison: Comparison) -> None:
@@ -72,48 +80,53 @@ def _print_answer(console: Console, comparison: Comparison) -> None:
     console.print()
 
 
+def _print_offers(console: Console, comparison: Comparison) -> None:
+    """Print the offers by letter; the table marks them."""
+    show = words.display_for(comparison)
+    for letter, offer in zip(_LETTERS, comparison.recommendation.offers, strict=False):
+        option = comparison.option(offer.option_id)
+        line = Text(f"Offer {letter}  ", style="bold")
+        line.append(option.heater.name, style="dark_orange3")
+        console.print(line, soft_wrap=True)
+        figures = (
+            f"{words.basis_words(offer.basis)}: {show.money(option.cost.installed, 50)} "
+            f"installed, {show.money(option.cost.total_per_year / 12)} a month"
+        )
+        print_hanging(console, "         ", figures)
+    console.print()
+
+
 def _table(comparison: Comparison, options: Iterable[Option], width: int) -> Table:
     show = words.display_for(comparison)
-    years = comparison.job.preferences.study_years
-    wide = width >= 100
-    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
-    table.add_column("", justify="right")
-    table.add_column("Option", overflow="fold", ratio=1)
-    table.add_column("Fits", no_wrap=True)
-    table.add_column("Installed", justify="right", no_wrap=True)
-    table.add_column("A month", justify="right", no_wrap=True)
-    table.add_column(f"{years} years", justify="right", no_wrap=True)
-    table.add_column("CO2/yr", justify="right", no_wrap=True)
-    if wide:
-        table.add_column("Needs", justify="right", no_wrap=True)
-        table.add_column("Gives", justify="right", no_wrap=True)
-        table.add_column("UEF", justify="right", no_wrap=True)
-    if width >= 140:
-        table.add_column("id", no_wrap=True)
-    offered = {offer.option_id: offer.basis for offer in comparison.recommendation.offers}
+    headings = [
+        ("", "left"), ("Option", "left"), ("Fits", "left"), ("Installed", "right"),
+        ("A month", "right"), (f"{comparison.job.preferences.study_years} years", "right"),
+        ("CO2/yr", "right"),
+    ]  # fmt: skip
+    if width >= _WIDE:
+        headings += [("Needs", "right"), ("Gives", "right"), ("UEF", "right"), ("id", "left")]
+    table = plain_table(*headings)
+    table.columns[0].no_wrap, table.columns[1].no_wrap = True, False
+    offers = [offer.option_id for offer in comparison.recommendation.offers]
     for option in options:
+        letter = _LETTERS[offers.index(option.id)] if option.id in offers else " "
         sizing, cost = option.sizing, option.cost
-        basis = words.basis_words(offered[option.id]) if option.id in offered else ""
-        name = Text(option.heater.name)
-        if basis:
-            name.append(f"  ({basis})", style="dark_orange3")
-        cells: list[str | Text] = [
-            str(option.rank),
-            name,
+        cells = [
+            f"{letter} {option.rank:>2}",
+            option.heater.name,
             f"{sizing.verdict.value} {sizing.margin_frac:+.0%}",
             show.money(cost.installed, 50),
             show.money(cost.total_per_year / 12),
             show.money(cost.life_cycle, 100),
             show.weight(option.co2_kg_per_year),
         ]
-        if wide:
+        if width >= _WIDE:
             cells += [
                 show.measure(sizing.required, sizing.unit),
                 show.measure(sizing.available, sizing.unit),
                 f"{option.heater.uef:.2f}",
+                option.id,
             ]
-        if width >= 140:
-            cells.append(option.id)
         table.add_row(*cells, style="bold" if option.rank == 1 else "")
     return table
 
@@ -140,13 +153,16 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
         return
     console.print()
     console.print(Text(f"Before the {best.heater.name} goes in", style="bold"))
-    for caution in sorted(best.cautions, key=_gravest_first):
+    duties = [c for c in sorted(best.cautions, key=_gravest_first) if c.severity != Severity.NOTE]
+    for caution in duties:
         print_hanging(console, f"  {_SEVERITY_MARKS[caution.severity]}  ", caution.message)
-    if best.to_measure:
-        names = ", ".join(measure.field for measure in best.to_measure[:_MOST_NAMED])
-        more = len(best.to_measure) - _MOST_NAMED
-        tail = f" and {more} more" if more > 0 else ""
-        print_hanging(console, "  ask   ", f"still to measure: {names}{tail}")
+    notes = len(best.cautions) - len(duties)
+    asked = len(best.to_measure)
+    more = [f"{notes} notes"] if notes else []
+    more += [f"{asked} things still to measure on site"] if asked else []
+    if more:
+        text = " and ".join(more)
+        print_hanging(console, "  also  ", f"{text}: heatersel site")
     print_hanging(console, "  ", LOCAL_RULES, style="dim")
 
 

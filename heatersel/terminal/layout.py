@@ -24,8 +24,13 @@ def print_hanging(console: Console, lead: str, text: str, style: str = "") -> No
 
 
 def plain_table(*columns: tuple[str, str]) -> Table:
-    """Return a table without lines; each column is a heading and "left" or "right"."""
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
-    for heading, side in columns:
-        table.add_column(heading, justify="right" if side == "right" else "left", no_wrap=True)
+    """Return a table without lines; each column is a heading and "left" or "right".
+
+    The first column wraps where the terminal is narrow, the others never do.
+    """
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+    for number, (heading, side) in enumerate(columns):
+        table.add_column(
+            heading, justify="right" if side == "right" else "left", no_wrap=number > 0
+        )
     return table
