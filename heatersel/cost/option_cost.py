@@ -6,8 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+
 from heatersel.cost.basis import CostBasis, cost_basis
 from heatersel.cost.bill import HeaterBill, Use, heater_bill
+from heatersel.cost.finance import financed, monthly_payment
 from heatersel.cost.incentives import AppliedIncentive, apply_incentives
 from heatersel.cost.installed import (
     InstalledLine,
@@ -17,12 +20,22 @@ from heatersel.cost.installed import (
     upkeep,
 )
 from heatersel.cost.life_cycle import Ownership, life_cycle_cost
-from heatersel.cost.uncertainty import Band
+from heatersel.cost.uncertainty import (
+    N_DRAWS,
+    Band,
+    CostCurve,
+    Ranges,
+    Uncertain,
+    bands,
+    field_shortfall_frac,
+)
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.simulation.result import AnnualResult
 
-__all__ = ["CostBasis", "OptionCost", "cost_basis", "option_cost", "with_bands"]
+__all__ = ["CostBasis", "OptionCost", "cost_basis", "option_cost", "uncertain", "with_bands"]
+
+_CURVE_SCALES = (0.0, 0.5, 0.75, 1.0, 1.3, 1.7, 2.5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +60,15 @@ class OptionCost:
         Each incentive of the job: applied, or why not.
     bills : mapping of EnergySource to HeaterBill
         Bills by month with and without the heater.
+    uses : mapping of EnergySource to Use
+        What the heater takes from each utility.
+    export_forgone_per_year : float
+        Payment for own solar surplus that is lost because the heater takes it; contained in the
+        energy cost.
+    monthly_payment : float or None
+        Of the loan for the installation, where there is one.
     ownership : Ownership
-        What the life-cycle method takes in.
+        What the life-cycle method takes in, loan and later cash included.
     life_years : float
         Mean life. [yr]
     life_cycle : float
@@ -68,6 +88,9 @@ class OptionCost:
     installed_lines: tuple[InstalledLine, ...]
     incentives: tuple[AppliedIncentive, ...]
     bills: Mapping[EnergySource, HeaterBill]
+    uses: Mapping[EnergySource, Use]
+    export_forgone_per_year: float = 0.0
+    monthly_payment: float | None = None
     ownership: Ownership
     life_years: float
     life_cycle: float
@@ -102,6 +125,8 @@ class OptionCost:
                 {"id": line.id, "text": line.text, "amount": line.amount, "repeats": line.repeats}
                 for line in self.installed_lines
             ],
+            "monthly_payment": self.monthly_payment,
+            "export_forgone_per_year": self.export_forgone_per_year,
             "incentives": [incentive.as_dict() for incentive in self.incentives],
             "life_years": self.life_years,
             "life_cycle": self.life_cycle,
@@ -138,7 +163,8 @@ def option_cost(
     InputError
         If a source it uses has no price.
     """
-    bills = {source: _bill(basis, source, annual) for source in annual.monthly_kwh}
+    uses = {source: _use(basis, source, annual) for source in annual.monthly_kwh}
+    bills = {source: _billed(basis, source, use) for source, use in uses.items()}
     lines = installed_cost(
         heater, currency=basis.currency, existing_source=basis.existing_source,
         existing_vent=basis.existing_vent, remedies=remedies,
@@ -149,39 +175,121 @@ def option_cost(
     )  # fmt: skip
     keeping = upkeep(heater.heater_class, basis.currency)
     energy = {source: bill.energy_per_year for source, bill in bills.items()}
-    fixed = sum(bill.fixed_per_year for bill in bills.values())
-    ownership = Ownership(
-        installed=total(lines) - sum(item.price_cut for item in incentives),
-        replacement=replacement_cost(lines), life_years=keeping.life_years,
-        energy_per_year=energy, fixed_per_year=fixed,
+    forgone = _export_forgone(basis, annual)
+    if forgone:
+        energy[EnergySource.ELECTRICITY] += forgone
+    price = total(lines) - sum(item.price_cut for item in incentives)
+    cash = Ownership(
+        installed=price, replacement=replacement_cost(lines), life_years=keeping.life_years,
+        energy_per_year=energy, fixed_per_year=sum(bill.fixed_per_year for bill in bills.values()),
         maintenance_per_year=keeping.maintenance_per_year,
         later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip
+    loan = basis.finance
+    ownership = cash if loan is None else financed(cash, loan, basis.terms.inflation)
     return OptionCost(
-        currency=basis.currency, energy_per_year=energy, fixed_per_year=fixed,
-        maintenance_per_year=keeping.maintenance_per_year,
-        total_per_year=ownership.running_per_year, installed=ownership.installed,
-        installed_lines=lines, incentives=incentives, bills=bills, ownership=ownership,
-        life_years=keeping.life_years, life_cycle=life_cycle_cost(ownership, basis.terms),
+        currency=basis.currency,
+        energy_per_year=energy,
+        fixed_per_year=cash.fixed_per_year,
+        maintenance_per_year=cash.maintenance_per_year,
+        total_per_year=cash.running_per_year,
+        installed=price,
+        installed_lines=lines,
+        incentives=incentives,
+        monthly_payment=None if loan is None else monthly_payment(price * loan.share, loan),
+        bills=bills,
+        uses=uses,
+        export_forgone_per_year=forgone,
+        ownership=ownership,
+        life_years=keeping.life_years,
+        life_cycle=life_cycle_cost(ownership, basis.terms),
         notes=tuple(basis.notes[source] for source in bills if source in basis.notes),
+    )
+
+
+def with_bands(
+    basis: CostBasis,
+    options: Sequence[tuple[Heater, OptionCost]],
+    *,
+    ranges: Ranges | None = None,
+    n_draws: int = N_DRAWS,
+    seed: int = 1,
+) -> tuple[OptionCost, ...]:
+    """Return the costs of the options with the bands that come of drawing them together.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        What they were found with.
+    options : sequence of (Heater, OptionCost)
+        The options that compete: feasible and adequate ones.
+    ranges : Ranges, optional
+        How far inputs may be off.
+    n_draws, seed : int
+        Futures drawn, and from where.
+
+    Returns
+    -------
+    tuple of OptionCost
+        In the same order.
+    """
+    drawn = [uncertain(basis, heater, cost) for heater, cost in options]
+    found = bands(drawn, basis.terms, ranges=ranges, n_draws=n_draws, seed=seed) if drawn else ()
+    return tuple(replace(cost, band=band) for (_, cost), band in zip(options, found, strict=True))
+
+
+def uncertain(basis: CostBasis, heater: Heater, cost: OptionCost) -> Uncertain:
+    """Return an option as the draws see it.
+
+    Under a tariff with blocks, a least bill or a demand charge the cost is billed at several
+    amounts of energy and taken straight between them; otherwise it is in proportion.
+    """
+    return Uncertain(
+        id=heater.id, heater_class=heater.heater_class, ownership=cost.ownership,
+        curves={source: _curve(basis, source, cost) for source in cost.energy_per_year},
+        life_shape=upkeep(heater.heater_class, basis.currency).life_shape,
+        shortfall_frac=field_shortfall_frac(heater.heater_class),
     )  # fmt: skip
 
 
-def with_bands(costs: Sequence[OptionCost], bands: Sequence[Band]) -> tuple[OptionCost, ...]:
-    """Return the costs with the bands that were drawn for them together."""
-    return tuple(replace(cost, band=band) for cost, band in zip(costs, bands, strict=True))
+def _curve(basis: CostBasis, source: EnergySource, cost: OptionCost) -> CostCurve:
+    expected = cost.energy_per_year[source]
+    if basis.tariffs[source].is_straight:
+        return CostCurve.straight(expected)
+    use = cost.uses[source]
+    costs = [
+        expected if scale == 1.0 else _billed(basis, source, use.scaled(scale)).energy_per_year
+        for scale in _CURVE_SCALES
+    ]
+    return CostCurve(scale=np.array(_CURVE_SCALES), cost=np.array(costs))
 
 
-def _bill(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> HeaterBill:
+def _use(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:
+    """Return what the heater takes from the utility; raise InputError where it has no price."""
     if source not in basis.tariffs:
         raise InputError.of(
             f"prices.{source}", value="missing", allowed="a price, a tariff, or a region",
             fix=f'an example is {source} = "1.10 USD/therm"' if source != "electricity"
             else 'an example is electricity = "0.14 USD/kWh"',
         )  # fmt: skip
-    hourly = annual.hourly_kwh.get(source) if annual.hourly_kwh else None
-    use = Use(monthly_kwh=annual.monthly_kwh[source], hourly_kwh=hourly)
+    use = _taken(source, annual)
     if source is EnergySource.ELECTRICITY and basis.solar is not None:
-        use = basis.solar.grid_use(use)
+        return basis.solar.grid_use(use)
+    return use
+
+
+def _taken(source: EnergySource, annual: AnnualResult) -> Use:
+    hourly = annual.hourly_kwh.get(source) if annual.hourly_kwh else None
+    return Use(monthly_kwh=annual.monthly_kwh[source], hourly_kwh=hourly)
+
+
+def _export_forgone(basis: CostBasis, annual: AnnualResult) -> float:
+    """Return what the utility no longer pays for the solar surplus that the heater takes."""
+    if basis.solar is None or EnergySource.ELECTRICITY not in annual.monthly_kwh:
+        return 0.0
+    return basis.solar.forgone(_taken(EnergySource.ELECTRICITY, annual))
+
+
+def _billed(basis: CostBasis, source: EnergySource, use: Use) -> HeaterBill:
     return heater_bill(basis.tariffs[source], use, basis.other_use[source], basis.bill_year,
                        without=basis.other_bills[source])  # fmt: skip
