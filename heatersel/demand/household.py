@@ -81,7 +81,8 @@ class Demand:
     peak_flow_is_stated : bool
         Whether the household named what runs together.
     peak_flow_share_not_above : float
-        Share of the moments of the peak period in which `peak_flow_l_per_min` suffices. [-]
+        Share of the moments of the peak period in which `peak_mixed_flow_l_per_min` suffices:
+        for all fixtures where it is stated, else without tub fillers. [-]
     percentile : float
         Of busiest hour and peak flow. [-]
     flow_held : FlowDistribution
@@ -364,7 +365,9 @@ def _peak_flow(
     held_mixed = flow_distribution(busy_fixtures(counts, flows, served | without_tubs))
     peak = at_percentile = held.percentile_l_per_min(percentile)
     peak_mixed = held_mixed.percentile_l_per_min(percentile)
+    every_mixed = flow_distribution(busy_fixtures(counts, flows, served))
     stated = _stated(household.simultaneous)
+    placed = every_mixed if stated else held_mixed
     if stated:
         peak = simultaneous_flow_l_per_min(stated, flows, share)
         peak_mixed = simultaneous_flow_l_per_min(stated, flows, served)
@@ -373,9 +376,9 @@ def _peak_flow(
         "peak_mixed_flow_l_per_min": peak_mixed,
         "peak_flow_percentile_l_per_min": at_percentile,
         "peak_flow_is_stated": bool(stated),
-        "peak_flow_share_not_above": held.share_not_above(peak),
+        "peak_flow_share_not_above": placed.share_not_above(peak_mixed),
         "flow_held": held,
-        "flow_mixed": flow_distribution(busy_fixtures(counts, flows, served)),
+        "flow_mixed": every_mixed,
     }
 
 

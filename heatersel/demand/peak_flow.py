@@ -3,7 +3,7 @@
 Main reference: the Peak Water Demand Study of 2017 [1]_, which gives each fixture a probability
 of being busy in the peak period and a flow; the number busy of n alike is binomial, and unlike
 fixtures are independent. The distribution here is exact: every combination is kept. Beside it
-stand the study's approximation and the classic method of 1940 for congested use.
+stands the study's approximation; the classic method of 1940 is in `peak_flow_1940`.
 
 Percentiles are of all moments of the peak period: then another fixture can only raise them. The
 study counts, for one house, only the moments in which something runs; that figure is higher and
@@ -35,7 +35,6 @@ __all__ = [
     "TUB_FILLERS",
     "BusyFixture",
     "FlowDistribution",
-    "busy_count_1940",
     "busy_fixtures",
     "flow_distribution",
     "modified_normal_flow_l_per_min",
@@ -238,41 +237,6 @@ def modified_normal_flow_l_per_min(
     z = NormalDist().inv_cdf(percentile)
     spread = math.sqrt(max((1.0 - idle) * variance - idle * mean**2, 0.0))
     return (mean + (1.0 + idle) * z * spread) / (1.0 - idle)
-
-
-def busy_count_1940(n: int, p_busy: float, chance: float = 0.01) -> int:
-    """Return how many of n alike fixtures the method of 1940 designs for.
-
-    Parameters
-    ----------
-    n : int
-        Number installed, 0 or more.
-    p_busy : float
-        Duration of a use over the interval between uses in congested service. [-]
-    chance : float
-        Accepted chance that more run. [-]
-
-    Returns
-    -------
-    int
-        Smallest m with at most `chance` that more than m run.
-
-    References
-    ----------
-    .. [1] Hunter, R. B., "Methods of Estimating Loads in Plumbing Systems", NBS report BMS65,
-       1940.  (abstract seen, criterion from memory)
-
-    Examples
-    --------
-    >>> busy_count_1940(100, 0.03)
-    8
-    """
-    at_most = 0.0
-    for m in range(n + 1):
-        at_most += math.comb(n, m) * p_busy**m * (1.0 - p_busy) ** (n - m)
-        if 1.0 - at_most <= chance + _SLACK:
-            return m
-    return n
 
 
 @lru_cache(maxsize=1)
