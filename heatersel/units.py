@@ -138,11 +138,20 @@ def convert(value: float, unit: str, to: str) -> float:
     >>> round(convert(50.0, "gal", "L"), 2)
     189.27
     """
+    zero, slope = _line(unit, to)
+    return zero + slope * value
+
+
+@lru_cache(maxsize=512)
+def _line(unit: str, to: str) -> tuple[float, float]:
+    """Return a conversion as the value of zero and the slope; every unit here is linear."""
     import pint
 
     source, target = _unit(unit), _unit(to)
     try:
-        return float(_registry().Quantity(value, source).to(target).magnitude)
+        quantity = _registry().Quantity
+        zero, one = (float(quantity(x, source).to(target).magnitude) for x in (0.0, 1.0))
+        return zero, one - zero
     except pint.PintError:  # another dimension, or a temperature where a rise belongs
         raise MissingUnitError.of(
             "unit", value=unit, allowed=f"a unit that converts to {to}", fix=f"write it in {to}"
