@@ -103,8 +103,8 @@ def cost_basis(job: Job) -> CostBasis:
     CostBasis
         A price for each energy source: the job's own, or the region's.
     """
-    prices = job.prices
-    region = prices.region or job.place.climate.rpartition(", ")[2]
+    region = job.prices.region or job.place.climate.rpartition(", ")[2]
+    prices = job.prices.model_copy(update={"region": region})
     contents = {source: _heat_content(prices, source) for source in EnergySource}
     tariffs, plans, notes = {}, {}, {}
     for source in EnergySource:
@@ -121,7 +121,7 @@ def cost_basis(job: Job) -> CostBasis:
                 f" ({regional.period}), not this household's."
             )
     preferences, existing = job.preferences, job.existing
-    other = {source: _other_use(job, source, region, contents) for source in tariffs}
+    other = {source: _other_use(job, prices, source, contents) for source in tariffs}
     return CostBasis(
         currency=prices.currency, tariffs=tariffs, plans=plans, notes=notes, region=region,
         other_use=other, other_bills={
@@ -227,10 +227,13 @@ def _regional(prices: Prices, price: RegionalPrice, content: float | None) -> Ta
 
 
 def _other_use(
-    job: Job, source: EnergySource, region: str, contents: Mapping[EnergySource, float | None]
+    job: Job,
+    prices: Prices,
+    source: EnergySource,
+    contents: Mapping[EnergySource, float | None],
 ) -> Use | None:
     electric = source is EnergySource.ELECTRICITY
-    given: tuple[FuelAmount, ...] | None = getattr(job.prices.other_use, source.value)
+    given: tuple[FuelAmount, ...] | None = getattr(prices.other_use, source.value)
     if given is not None:
         days = billing_year(2001).days_in_month
         months = [
@@ -242,7 +245,7 @@ def _other_use(
         return None
     if source in _GASES and job.home.other_gas_input_kw == 0.0:
         return None
-    return typical_use(source, region, "CA" if job.prices.currency == "CAD" else "US")
+    return typical_use(source, prices.region or "", "CA" if prices.currency == "CAD" else "US")
 
 
 def _vent_now(job: Job) -> VentType | None:
