@@ -21,6 +21,7 @@ sentence from them (the command line prints it). All survive pickling, for batch
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
+from typing import Self
 
 __all__ = [
     "DataError",
@@ -83,10 +84,12 @@ class HeaterselError(Exception):
     """Base of every error of this package; carries one or more :class:`Fault`."""
 
     def __init__(self, *faults: Fault) -> None:
+        """Keep the faults as they are."""
         super().__init__(*faults)
         self.faults = faults
 
     def __str__(self) -> str:
+        """Return one sentence per fault, each on its line."""
         return "\n".join(fault.sentence() for fault in self.faults)
 
     @classmethod
@@ -99,7 +102,7 @@ class HeaterselError(Exception):
         fix: str = "",
         file: str = "",
         line: int = 0,
-    ) -> HeaterselError:
+    ) -> Self:
         """Return an error of this class with a single fault."""
         fault = Fault(name=name, value=str(value), allowed=allowed, fix=fix, file=file, line=line)
         return cls(fault)

@@ -75,7 +75,7 @@ class Quantity:
     def shown(self, value: float) -> str:
         """Return a value as people say it, in the trade's own unit."""
         number = units.convert(value, self.unit, self.example_unit)
-        return f"{float(f'{number:.3g}'):,.10g} {self.example_unit}"
+        return f"{float(f'{number:.4g}'):,.10g} {self.example_unit}"
 
     @property
     def allowed(self) -> str:
