@@ -26,7 +26,7 @@ from heatersel.comparison import (
 )
 from heatersel.cost.emissions import EmissionFactors, co2_kg_per_year, emission_factors
 from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
-from heatersel.demand.household import Demand, demand_for
+from heatersel.demand.household import Demand, demand_of
 from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
@@ -127,16 +127,13 @@ def size(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     ------
     OutOfRangeError
         If the setpoint does not lie above the coldest inlet.
+    InputError
+        If the household's bills are of a fuel that does not heat the water.
     """
     listed = heaters or load_heaters()
     here = climate(job.place.climate)
     inlet = inlet_for(job.place, here)
-    demand = demand_for(
-        job.household,
-        inlet,
-        job.preferences.setpoint_c,
-        percentile=job.preferences.sizing_percentile,
-    )
+    demand = demand_of(job, inlet, here)
     derate_frac = _altitude_derate(job, here)
     faults = {heater.id: rating_faults(heater) for heater in listed.heaters}
     return SizedJob(

@@ -103,11 +103,17 @@ def _need_steps(comparison: Comparison) -> list[Step]:
         ),
         Step(
             name="hot water in the busiest hour",
-            formula="sum over uses of flow x time x hot share at the coldest inlet",
-            inputs={f"{f}_l": litres for f, litres in demand.peak_hour_by_fixture_l.items()},
+            formula="sum over uses of flow x time x hot share at the coldest inlet"
+            if demand.peak_hour_is_stated
+            else "percentile of the busiest hours of simulated days at the coldest inlet",
+            inputs={f"{f}_l": litres for f, litres in demand.peak_hour_by_fixture_l.items()}
+            if demand.peak_hour_is_stated
+            else {"percentile": demand.percentile, "years": demand.busiest_hours_design.n_years},
             value=demand.peak_hour_hot_water_l,
             unit="L",
-            source="uses as stated" if demand.peak_hour_is_stated else "estimated from the people",
+            source="uses as stated"
+            if demand.peak_hour_is_stated
+            else "draws by published statistics, Hendron and Burch (2007), from memory",
         ),
         Step(
             name="hot flow at the peak",

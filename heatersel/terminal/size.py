@@ -24,13 +24,16 @@ def print_sizes(console: Console, sized: SizedJob) -> None:
     show = Display(job.units.value)
     console.print(Text(job.title or "Sizes", style="bold"))
     uses = ", ".join(fixture_words(f, n) for f, n in demand.peak_hour_uses.items() if n)
-    stated = "as told" if demand.peak_hour_is_stated else "estimated"
+    busiest = (
+        f"{uses} (as told); busier than {demand.peak_hour_share_below:.0%} of simulated days"
+        if demand.peak_hour_is_stated
+        else f"enough on {demand.percentile:.0%} of simulated days"
+    )
     rows = (
         ("People", f"{people_words(job)} in {job.place.climate}"),
         ("A mean day", f"{show.volume(demand.daily_hot_water_l)} of hot water, "
                        f"{show.volume(demand.daily_mixed_water_l)} at the taps"),
-        ("Busiest hour", f"{show.volume(demand.peak_hour_hot_water_l)} of hot water: {uses} "
-                         f"({stated})"),
+        ("Busiest hour", f"{show.volume(demand.peak_hour_hot_water_l)} of hot water: {busiest}"),
         ("At the peak", f"{show.flow(demand.peak_flow_l_per_min)} of hot water, heated by "
                         f"{show.rise(demand.temperature_rise_k)}: "
                         f"{show.heat_rate(demand.peak_output_kw)}"),
