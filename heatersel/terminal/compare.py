@@ -70,7 +70,12 @@ def _print_answer(console: Console, comparison: Comparison) -> None:
         console.print(Text("No heater of the list can be recommended for this house.", "bold"))
         return
     show = words.display_for(comparison)
-    console.print(Text.assemble(("Choose  ", "bold"), (best.heater.name, "bold dark_orange3")))
+    console.print(
+        Text.assemble(
+            ("Choose  ", "bold"),
+            (words.heater_name(best.heater, words.display_for(comparison)), "bold dark_orange3"),
+        )
+    )
     console.print(
         f"        {show.money(best.cost.installed, 50)} installed, about "
         f"{show.money(best.cost.total_per_year / 12)} a month to run"
@@ -86,7 +91,7 @@ def _print_offers(console: Console, comparison: Comparison) -> None:
     for letter, offer in zip(_LETTERS, comparison.recommendation.offers, strict=False):
         option = comparison.option(offer.option_id)
         line = Text(f"Offer {letter}  ", style="bold")
-        line.append(option.heater.name, style="dark_orange3")
+        line.append(words.heater_name(option.heater, show), style="dark_orange3")
         console.print(line, soft_wrap=True)
         figures = (
             f"{words.basis_words(offer.basis)}: {show.money(option.cost.installed, 50)} "
@@ -113,7 +118,7 @@ def _table(comparison: Comparison, options: Iterable[Option], width: int) -> Tab
         sizing, cost = option.sizing, option.cost
         cells = [
             f"{letter} {option.rank:>2}",
-            option.heater.name,
+            words.heater_name(option.heater, show),
             f"{sizing.verdict.value} {sizing.margin_frac:+.0%}",
             show.money(cost.installed, 50),
             show.money(cost.total_per_year / 12),
@@ -142,9 +147,10 @@ def _print_left_out(console: Console, comparison: Comparison, show_excluded: boo
         print_hanging(console, "Left out  ", text)
         return
     console.print(Text("Left out", style="bold"))
+    show = words.display_for(comparison)
     for option in left_out:
         reasons = "; ".join(option.excluded_because)
-        print_hanging(console, "  - ", f"{option.heater.name}: {reasons}")
+        print_hanging(console, "  - ", f"{words.heater_name(option.heater, show)}: {reasons}")
 
 
 def _print_cautions(console: Console, comparison: Comparison) -> None:
@@ -152,7 +158,12 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
     if best is None:
         return
     console.print()
-    console.print(Text(f"Before the {best.heater.name} goes in", style="bold"))
+    console.print(
+        Text(
+            f"Before the {words.heater_name(best.heater, words.display_for(comparison))} goes in",
+            style="bold",
+        )
+    )
     duties = [c for c in sorted(best.cautions, key=_gravest_first) if c.severity != Severity.NOTE]
     for caution in duties:
         print_hanging(console, f"  {_SEVERITY_MARKS[caution.severity]}  ", caution.message)

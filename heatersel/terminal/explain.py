@@ -23,7 +23,12 @@ def print_steps(
 ) -> None:
     """Print each step: name and value, then formula, inputs and source."""
     show = words.display_for(comparison)
-    console.print(Text(f"How the numbers of the {option.heater.name} are found", style="bold"))
+    console.print(
+        Text(
+            f"How the numbers of the {words.heater_name(option.heater, show)} are found",
+            style="bold",
+        )
+    )
     console.print(words.verdict_sentence(option, show))
     for number, step in enumerate(steps, start=1):
         console.print()

@@ -10,7 +10,7 @@ from heatersel.api import SizedJob
 from heatersel.display import Display
 from heatersel.sizing.verdict import Verdict
 from heatersel.terminal.layout import plain_table, print_hanging
-from heatersel.terminal.words import fixture_words, people_words
+from heatersel.terminal.words import fixture_words, heater_name, people_words
 
 __all__ = ["print_sizes"]
 
@@ -56,7 +56,7 @@ def _sizes_table(sized: SizedJob, show: Display, *, with_ids: bool) -> Table:
     for option in sized.options:
         sizing = option.sizing
         cells = [
-            option.heater.name,
+            heater_name(option.heater, show),
             show.measure(sizing.required, sizing.unit),
             show.measure(sizing.available, sizing.unit),
             f"{sizing.margin_frac:+.0%}",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from heatersel.comparison import Comparison, Option
 from heatersel.display import Display
 from heatersel.heaters.heater import Heater
@@ -12,13 +14,16 @@ __all__ = [
     "basis_words",
     "currency_of",
     "display_for",
+    "heater_name",
     "household_sentence",
     "need_sentence",
-    "offer_title",
     "reason_sentences",
     "size_words",
     "verdict_sentence",
 ]
+
+_SAME_FRAC = 0.02
+# Costs over the years that are closer than this are said to be about the same.
 
 _BASES = {
     "lowest_cost_to_own": "least to own",
@@ -95,9 +100,12 @@ def size_words(heater: Heater, show: Display) -> str:
     return show.volume(heater.volume_l)
 
 
-def offer_title(option: Option, show: Display) -> str:
-    """Return the name of an option with its size."""
-    return f"{option.heater.name}"
+def heater_name(heater: Heater, show: Display) -> str:
+    """Return the name of a heater; the trade's nominal gallons and kBtu/h in SI where asked."""
+    if show.system == "us":
+        return heater.name
+    name = re.sub(r"(\d+) gal\b", lambda m: f"{int(m[1]) * 3.785:.0f} L", heater.name)
+    return re.sub(r"(\d+) kBtu/h", lambda m: f"{int(m[1]) * 0.29307:.0f} kW", name)
 
 
 def basis_words(basis: tuple[str, ...]) -> str:
@@ -133,9 +141,13 @@ def reason_sentences(comparison: Comparison) -> list[str]:
         return []
     rival, show = comparison.option(rival_id), display_for(comparison)
     years = comparison.job.preferences.study_years
+    spared = rival.cost.life_cycle - best.cost.life_cycle
+    rival_name = heater_name(rival.heater, show)
     said = [
-        f"{show.money(rival.cost.life_cycle - best.cost.life_cycle, 10)} less over {years} years "
-        f"than the next best kind, the {rival.heater.name}"
+        f"about the same over {years} years as the next best kind, the {rival_name}"
+        if spared < _SAME_FRAC * best.cost.life_cycle
+        else f"{show.money(spared, 10)} less over {years} years than the next best kind, "
+        f"the {rival_name}"
     ]
     first, yearly = (
         best.cost.installed - rival.cost.installed,
