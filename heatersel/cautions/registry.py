@@ -214,6 +214,7 @@ def cautions_for(job: Job, heater: Heater, facts: SiteFacts) -> CautionReport:
         If the region is unknown.
     """
     case = Case.of(job, heater, facts)
+    here = heater.energy_source in job.fuels
     cautions: list[Caution] = []
     asked: dict[str, Measure] = {}
     for found in (
@@ -221,7 +222,7 @@ def cautions_for(job: Job, heater: Heater, facts: SiteFacts) -> CautionReport:
     ):
         if isinstance(found, Caution):
             cautions.append(found)
-        else:
+        elif here:  # nobody measures for a heater whose fuel the house lacks
             asked.setdefault(found.field, found)
     return CautionReport(
         cautions=tuple(sorted(cautions, key=lambda caution: _RANK[caution.severity])),

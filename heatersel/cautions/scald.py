@@ -24,6 +24,7 @@ _FREQUENCY_PER_S = 3.1e98  # Henriques and Moritz (1947), from memory
 _ACTIVATION_K = 75000.0  # same
 _KELVIN = 273.15
 _INTEGRAL_TOP_C = 52.0
+_AT_ROW_K = 1e-3  # counts as the temperature of a printed row
 
 Series = tuple[tuple[float, float], ...]
 
@@ -83,10 +84,12 @@ def scald_time_s(temp_c: float, series: str, degree: int = 3) -> float | None:
 
 
 def _interpolated(temp_c: float, rows: Series) -> float | None:
-    if temp_c < rows[0][0] - 1e-6:
+    if temp_c < rows[0][0] - _AT_ROW_K:
         return None
     for (cool_c, long_s), (hot_c, short_s) in pairwise(rows):
-        if temp_c <= hot_c:
+        if abs(temp_c - hot_c) < _AT_ROW_K:
+            return short_s
+        if temp_c < hot_c:
             share = max(0.0, (temp_c - cool_c) / (hot_c - cool_c))
             return float(long_s * (short_s / long_s) ** share)
     return rows[-1][1]

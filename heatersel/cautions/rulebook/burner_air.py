@@ -72,7 +72,7 @@ def _short_of_air(case: Case, needed_m3: float, how: str) -> Iterator[Finding | 
         f"{case.say.room(needed_m3)}. Short of air, a burner makes carbon monoxide, a gas you "
         "cannot smell. Openings to more air fix that, or a heater that draws air from outdoors.",
         trade=f"Indoor volume {case.say.room(volume)} against {case.say.room(needed_m3)} ({how}) "
-        f"for {case.say.burner(burners.total_kw)} on room air, direct vent left out. "
+        f"for {case.say.heat_rate(burners.total_kw)} on room air, direct vent left out. "
         f"{_openings_in_words(case, burners)}",
         numbers=(
             ("room_m3", volume, "m³"), ("needed_m3", needed_m3, "m³"),
@@ -135,8 +135,9 @@ def _air_canada(case: Case) -> Iterator[Finding | Ask]:
         says="This heater takes its air from your house. How large the air opening must be is "
         "read from the Canadian gas code's own tables by your gas fitter, before the price is "
         "firm.",
-        trade=f"Air supply by the tables of CSA B149.1 for {case.say.burner(burners.total_kw)} in "
-        f"{room}; United States room-volume formulas do not apply and none is computed.",
+        trade="Air supply by the tables of CSA B149.1 for "
+        f"{case.say.heat_rate(burners.total_kw)} in {room}; United States room-volume formulas do "
+        "not apply and none is computed.",
         numbers=(("burners_kw", burners.total_kw, "kW"),),
         remedy="Have the gas fitter size the air supply by CSA B149.1.",
     )

@@ -49,6 +49,13 @@ def _circuit(case: Case) -> Circuit:
     return tank_circuit(power, volts)
 
 
+def _usual_breaker_a(case: Case, needed: Circuit) -> float:
+    """Return the data sheet's breaker where it lies within the code's span, else the smallest."""
+    listed = case.heater.breaker_a
+    fits = needed.breaker_min_a <= listed <= needed.breaker_max_a
+    return listed if fits else float(needed.breaker_min_a)
+
+
 def _has_no_circuit(case: Case) -> bool | None:
     """Return whether there is no circuit to reuse; None if nobody knows."""
     breaker = case.panel.heater_breaker_a
@@ -61,12 +68,15 @@ def _has_no_circuit(case: Case) -> bool | None:
 
 
 def _new_circuit(case: Case, why: str, needed: Circuit) -> Finding:
+    breaker = _usual_breaker_a(case, needed)
+    awg = wire_awg_for(breaker)
     return Finding(
-        says=f"This heater needs its own 240-volt circuit with a {needed.breaker_min_a}-amp "
-        f"breaker. {why} An electrician runs it.",
-        trade=f"{_power_kw(case):.1f} kW, {needed.amps:.1f} A: at least 125 %, breaker "
-        f"{needed.breaker_min_a} to {needed.breaker_max_a} A, {needed.wire} for the smallest "
-        "(60 °C); disconnect in sight or lockable.",
+        says=f"This heater needs its own 240-volt circuit with a {breaker:.0f}-amp breaker. {why} "
+        "An electrician runs it.",
+        trade=f"{_power_kw(case):.1f} kW, {needed.amps:.1f} A: circuit at least 125 %, breaker "
+        f"{needed.breaker_min_a} to {needed.breaker_max_a} A; {breaker:.0f} A on "
+        f"{f'{awg} AWG copper' if awg else 'a conductor above 1 AWG'} (60 °C). Disconnect in sight "
+        "or lockable.",
         numbers=(
             ("heater_a", needed.amps, "A"), ("breaker_min_a", float(needed.breaker_min_a), "A"),
             ("breaker_max_a", float(needed.breaker_max_a), "A"),

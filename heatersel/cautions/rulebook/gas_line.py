@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from heatersel.cautions.case import Case
 from heatersel.cautions.caution import Severity, Status
-from heatersel.cautions.gas_pipe import ALLOWED_DROP_KPA, PipeCheck, check_gas_pipe
+from heatersel.cautions.gas_pipe import ALLOWED_DROP_KPA, PipeCheck, SegmentCheck, check_gas_pipe
 from heatersel.cautions.registry import Ask, Finding, Where, rule
 from heatersel.cautions.words import factor
 from heatersel.heaters.heater import EnergySource
@@ -38,6 +38,13 @@ def _ask_pipe(case: Case) -> Iterator[Ask]:
             yield Ask("home.other_gas_input", why)
 
 
+def _in_words(case: Case, segment: SegmentCheck) -> str:
+    needed = segment.smallest_size.value if segment.smallest_size else "more than 2 in"
+    carries = case.say.heat_rate(segment.capacity_kw or 0.0)
+    flow = case.say.heat_rate(segment.flow_kw)
+    return f"{segment.name} ({segment.size.value}) carries {carries}, flow {flow}, needs {needed}"
+
+
 def _pipe(case: Case) -> Iterator[Finding | Ask]:
     yield from _ask_pipe(case)
     check = _checked(case)
@@ -49,12 +56,7 @@ def _pipe(case: Case) -> Iterator[Finding | Ask]:
         return
     worst = max(check.short, key=lambda segment: segment.flow_kw / (segment.capacity_kw or 1.0))
     size = worst.smallest_size.value if worst.smallest_size else "a size beyond 2 in"
-    lines = "; ".join(
-        f"{segment.name} ({segment.size.value}) carries {case.say.burner(segment.capacity_kw or 0)}"
-        f", flow {case.say.burner(segment.flow_kw)}, needs "
-        f"{segment.smallest_size.value if segment.smallest_size else 'more than 2 in'}"
-        for segment in check.short
-    )
+    lines = "; ".join(_in_words(case, segment) for segment in check.short)
     drop = ""
     if check.drop_kpa is not None:
         drop = (
@@ -114,8 +116,8 @@ def _meter(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says="Your gas meter is too small for this heater together with everything else that "
         "burns gas. The gas supplier fits a larger one.",
-        trade=f"Connected load {case.say.burner(total)} over meter and regulator "
-        f"{case.say.burner(capacity)}: the supplier resizes both.",
+        trade=f"Connected load {case.say.heat_rate(total)} over meter and regulator "
+        f"{case.say.heat_rate(capacity)}: the supplier resizes both.",
         numbers=(("connected_kw", total, "kW"), ("meter_kw", capacity, "kW")),
         remedy="Have the supplier fit a larger meter and regulator.",
         remedy_ids=("gas_meter_upgrade",),
@@ -142,7 +144,7 @@ def _meter_unknown(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says="This heater burns much more gas at once than the one you have. The gas supplier is "
         "asked whether meter and regulator can feed it.",
-        trade=f"Input rises by {case.say.burner(rise)}: confirm meter and regulator{tank} with "
+        trade=f"Input rises by {case.say.heat_rate(rise)}: confirm meter and regulator{tank} with "
         "the supplier.",
         numbers=(("input_rise_kw", rise, "kW"),),
         remedy="Ask the gas supplier.",

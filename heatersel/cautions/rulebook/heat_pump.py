@@ -164,8 +164,8 @@ def _refrigerant(case: Case) -> Iterator[Finding | Ask]:
     if room is None:
         yield Ask("home.site.room_area", "whether leaked refrigerant could catch fire")
     if needed is not None and room is not None and room < needed:
-        yield _flammable(case, f"the room of {case.say.floor(room)} is smaller than the "
-                         f"{case.say.floor(needed)} on the nameplate", room, needed)  # fmt: skip
+        yield _flammable(case, f"the room of {case.say.area(room)} is smaller than the "
+                         f"{case.say.area(needed)} on the nameplate", room, needed)  # fmt: skip
 
 
 def _burns(case: Case) -> bool:

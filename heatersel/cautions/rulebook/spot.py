@@ -94,8 +94,8 @@ def _floor_load(case: Case) -> Iterator[Finding | Ask]:
         yield Ask("home.site.floor_checked", "whether the floor carries a full tank")
     mass = filled_mass_kg(case.heater.volume_l, case.heater.weight_kg)
     yield Finding(
-        says=f"Full, this heater weighs about {case.say.mass(mass)}, like several grown people on "
-        "one square. Somebody who knows checks that the floor carries it.",
+        says=f"Full, this heater weighs about {case.say.weight(mass)}, like several grown people "
+        "on one square. Somebody who knows checks that the floor carries it.",
         trade=f"Filled mass {mass:.0f} kg on a footprint of {case.heater.diameter_m:.2f} m; check "
         "joists and stand.",
         numbers=(("filled_kg", mass, "kg"),),
@@ -205,8 +205,8 @@ def _way_out(case: Case) -> Iterator[Finding | Ask]:
         return
     stairs = "up the stairs" if case.home.heater_location is HeaterLocation.BASEMENT else "down"
     yield Finding(
-        says=f"The old tank weighs about {case.say.mass(empty)} empty, more with scale in it. Two "
-        f"people drain it and carry it {stairs}.",
+        says=f"The old tank weighs about {case.say.weight(empty)} empty, more with scale in it. "
+        f"Two people drain it and carry it {stairs}.",
         trade=f"Outgoing {volume:.0f} L tank, about {empty:.0f} kg drained: two people, strap "
         "truck, protected stairs; a tank that will not drain weighs far more.",
         numbers=(("empty_kg", empty, "kg"),),

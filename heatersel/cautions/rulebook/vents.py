@@ -238,8 +238,8 @@ def _too_near(case: Case, thing: str, distance: float, needed: float) -> Finding
         f"and the best place found is {case.say.length(distance)} away. Fumes could come back "
         "into a house.",
         trade=f"Terminal to {thing}: {distance:.2f} m, needs {needed:.2f} m for "
-        f"{case.say.burner(case.heater.input_kw)}, {case.heater.vent_type.value}. A US fan-driven "
-        "inlet may be nearer where the terminal is 0.91 m above it.",
+        f"{case.say.heat_rate(case.heater.input_kw)}, {case.heater.vent_type.value}. A US "
+        "fan-driven inlet may be nearer where the terminal is 0.91 m above it.",
         numbers=(("distance_m", distance, "m"), ("needed_m", needed, "m"),
                  ("input_kw", case.heater.input_kw, "kW")),
         remedy="Find another place for the terminal.",

@@ -1,4 +1,4 @@
-"""Rules on pressure, expansion, relief and the pipes at the heater."""
+"""Rules on pressure, expansion and the relief valve."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from heatersel.cautions.case import Case
 from heatersel.cautions.caution import Severity, Status
-from heatersel.cautions.placement import HARD_MG_PER_L, hardness_class, scale_loss_frac
 from heatersel.cautions.pressure import (
     MAX_STATIC_CANADA_KPA,
     MAX_STATIC_US_KPA,
@@ -87,9 +86,11 @@ def _closed_system(case: Case) -> Iterator[Finding | Ask]:
         return
     if case.site.expansion_tank is None:
         yield Ask("home.site.expansion_tank", "whether the expanding water has somewhere to go")
-    volume_l = max(case.heater.volume_l, 2.0)  # a tankless exchanger and its pipe hold little
-    growth_l = expansion_l(volume_l, case.facts.design_inlet_c, case.setpoint_c)
-    numbers = [("growth_l", growth_l, "L"), ("heater_l", volume_l, "L")]
+    if case.heater.is_tankless:
+        yield _closed_tankless(devices)
+        return
+    growth_l = expansion_l(case.heater.volume_l, case.facts.design_inlet_c, case.setpoint_c)
+    numbers = [("growth_l", growth_l, "L"), ("heater_l", case.heater.volume_l, "L")]
     size = ""
     supply = case.home.static_pressure_kpa
     limit = MAX_STATIC_CANADA_KPA if case.in_canada else MAX_STATIC_US_KPA
@@ -113,6 +114,17 @@ def _closed_system(case: Case) -> Iterator[Finding | Ask]:
         numbers=tuple(numbers),
         remedy="Fit an expansion tank between the heater and the device, charged to the house "
         "pressure.",
+        remedy_ids=("expansion_tank",),
+    )
+
+
+def _closed_tankless(devices: tuple[str, ...]) -> Finding:
+    return Finding(
+        says=f"Your {' and '.join(devices)} closes your pipes towards the street. The plumbing "
+        "code here then asks for an expansion tank, even with a heater that stores no water.",
+        trade=f"Closed system ({', '.join(devices)}), UPC 608.3 whatever the heater type: listed "
+        "expansion tank on the building side of the device.",
+        remedy="Fit an expansion tank on the house side of the device.",
         remedy_ids=("expansion_tank",),
     )
 
@@ -217,103 +229,6 @@ def _pressure_high(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _pressure_high_canada(case: Case) -> Iterator[Finding | Ask]:
     yield from _pressure_finding(case, MAX_STATIC_CANADA_KPA)
-
-
-@rule(
-    "vacuum-relief", "relief valve", where=Where.US, severity=Severity.MUST,
-    applies_to="tanks", when=lambda case: case.is_tank,
-    trigger="a tank above the fixtures or fed at the bottom, without a vacuum relief valve",
-    source="IPC 504.1 and 504.2; UPC 608.7", edition="2018", status=Status.MEMORY,
-)  # fmt: skip
-def _vacuum_relief(case: Case) -> Iterator[Finding | Ask]:
-    if case.site.above_fixtures is None:
-        yield Ask("home.site.above_fixtures", "whether the tank could be siphoned empty")
-    elif case.site.above_fixtures and not case.site.vacuum_relief:
-        if case.site.vacuum_relief is None:
-            yield Ask("home.site.vacuum_relief", "whether the tank could be siphoned empty")
-        yield Finding(
-            says="The tank stands above your taps. If the street loses pressure it could be sucked "
-            "empty and burn out. A small valve on the cold pipe prevents that.",
-            trade="Tank above fixtures or bottom-fed: vacuum relief valve to CSA/ANSI Z21.22 on "
-            "the cold supply above the tank.",
-            remedy="Fit a vacuum relief valve.",
-            remedy_ids=("vacuum_relief",),
-        )
-
-
-@rule(
-    "shutoff-valve", "water pipes", where=Where.EVERYWHERE, severity=Severity.MUST,
-    applies_to="every heater", when=lambda case: True,
-    trigger="no working shutoff on the cold line", source="IPC 606.2, UPC 606.2",
-    edition="2018", status=Status.MEMORY,
-)  # fmt: skip
-def _shutoff(case: Case) -> Iterator[Finding | Ask]:
-    if case.site.shutoff_valve is None:
-        yield Ask("home.site.shutoff_valve", "whether a leak can be stopped at the heater")
-    elif not case.site.shutoff_valve:
-        yield Finding(
-            says="There is no working valve to shut the water off at the heater. One is fitted, "
-            "so that a leak can be stopped at once.",
-            trade="Full-way shutoff on the cold supply at the heater.",
-            remedy="Fit a shutoff valve.",
-            remedy_ids=("shutoff_valve",),
-        )
-
-
-@rule(
-    "bonding", "water pipes", where=Where.EVERYWHERE, severity=Severity.MUST,
-    applies_to="every heater", when=lambda case: True,
-    trigger="hot and cold metal pipe not bonded across the heater, or steel joined to copper",
-    source="NEC 250.104(A), (B); CEC 10-700; dielectric isolation is common practice",
-    edition="NEC 2023", status=Status.MEMORY,
-)  # fmt: skip
-def _bonding(case: Case) -> Iterator[Finding | Ask]:
-    if case.site.bonding_jumper is None:
-        yield Ask("home.site.bonding_jumper", "whether a fault could make a pipe live")
-    if case.site.galvanized_pipe is None:
-        yield Ask("home.site.galvanized_pipe", "whether steel and copper meet at the heater")
-    if case.site.bonding_jumper is False or case.site.galvanized_pipe:
-        yield Finding(
-            says="The metal pipes at the heater need a bonding wire, so that an electrical fault "
-            "cannot make a tap live, and steel must be kept apart from copper or it rusts.",
-            trade="Bond hot, cold and gas piping across the heater; isolate steel from copper "
-            "with dielectric fittings, keeping the bond.",
-            remedy="Bond the pipes, and isolate steel from copper.",
-            remedy_ids=("bonding_jumper",),
-        )
-
-
-@rule(
-    "hardness", "scale", where=Where.EVERYWHERE, severity=Severity.NOTE,
-    applies_to="every heater", when=lambda case: True,
-    trigger="hardness above 120 mg/L (7 grain/gal)",
-    source="USGS hardness classes; laboratory study for the water-quality trade (2009), an upper "
-    "guide", edition="", status=Status.SEEN,
-)  # fmt: skip
-def _hardness(case: Case) -> Iterator[Finding | Ask]:
-    hardness = case.home.hardness_mg_per_l
-    if hardness is None:
-        yield Ask("home.hardness", "how much upkeep scale will ask for")
-        return
-    if hardness <= HARD_MG_PER_L:
-        return
-    loss = scale_loss_frac(hardness, case.facts.daily_hot_l or 190.0)
-    tankless = case.heater.is_tankless
-    upkeep = (
-        "A tankless heater then needs service valves and a flush with vinegar about once a year."
-        if tankless
-        else "Drain the tank once a year and look at its anode every few years."
-    )
-    yield Finding(
-        says=f"Your water is {hardness_class(hardness).value}: {case.say.hardness(hardness)}. "
-        f"Scale settles in the heater and makes it work harder. {upkeep}",
-        trade=f"Hardness {hardness:.0f} mg/L. Upper guide for a gas tank over 15 years: "
-        f"{loss:.0%} of efficiency. Tankless: isolation valves, descale yearly; softened water "
-        "wears anodes faster.",
-        numbers=(("hardness_mg_per_l", hardness, "mg/L"), ("scale_loss_frac", loss, "")),
-        remedy="Fit service valves and descale yearly." if tankless else "Flush yearly.",
-        remedy_ids=("isolation_valves",) if tankless else (),
-    )
 
 
 @rule(
