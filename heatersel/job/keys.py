@@ -40,6 +40,8 @@ class Key:
         Type of the value, or of each value of a list: an InputTable, an enum, float and so on.
     reader : Quantity or pydantic.PlainValidator or None
         What turns its text into the value, where the value is written as text with a unit.
+    rows : type or None
+        Model of the tables that may stand here instead of the value, as a tariff for a price.
     is_list : bool
         Whether it holds several values.
     low, high : float or None
@@ -56,6 +58,7 @@ class Key:
     attribute: str
     kind: type
     reader: Reader | None
+    rows: type[InputTable] | None
     is_list: bool
     low: float | None
     high: float | None
@@ -67,6 +70,11 @@ class Key:
     def table(self) -> type[InputTable] | None:
         """The model of the table that stands here, None for a plain value."""
         return self.kind if issubclass(self.kind, InputTable) else None
+
+    @property
+    def inside(self) -> type[InputTable] | None:
+        """The model of the table or rows that may stand here, None where there are none."""
+        return self.table or self.rows
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -102,19 +110,20 @@ def key_at(dotted: str) -> Key | None:
     for name in dotted.split("."):
         keys = keys_of(table) if table is not None else ()
         found = next((key for key in keys if key.name == name), None)
-        table = found.table if found else None
+        table = found.inside if found else None
     return found
 
 
 def _key(model: type[InputTable], attribute: str) -> Key:
     info = model.model_fields[attribute]
-    base, marks, is_list = next(_branches(info.annotation, tuple(info.metadata)))
+    (base, marks, is_list), *others = _branches(info.annotation, tuple(info.metadata))
     extra = info.json_schema_extra
     return Key(
         name=info.alias or attribute,
         attribute=attribute,
         kind=base,
         reader=next((mark for mark in marks if isinstance(mark, Reader)), None),
+        rows=next((other for other, _, _ in others if issubclass(other, InputTable)), None),
         is_list=is_list,
         low=_limit(marks, "ge"),
         high=_limit(marks, "le"),

@@ -13,8 +13,10 @@ from typing import Any, Self
 from pydantic import Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
+from heatersel import units
 from heatersel.heaters.heater import EnergySource, Kind
 from heatersel.job.bills import Bills
+from heatersel.job.emission_table import EmissionChoices
 from heatersel.job.prices import Prices
 from heatersel.job.quantities import (
     BurialDepth,
@@ -369,6 +371,7 @@ class Job(InputTable):
     home: Home = Home()
     existing: Existing | None = None
     prices: Prices = Prices()
+    emissions: EmissionChoices = EmissionChoices()
     preferences: Preferences = Preferences()
 
     @property
@@ -387,8 +390,8 @@ class Job(InputTable):
         if use_c > set_c:
             raise PydanticCustomError(
                 "contradiction", "above the setpoint",
-                {"field": "household.use_temperature", "value": f"{use_c:.1f} degC",
-                 "allowed": f"at most preferences.setpoint, {set_c:.1f} degC",
+                {"field": "household.use_temperature", "value": _both_degrees(use_c),
+                 "allowed": f"at most preferences.setpoint, {_both_degrees(set_c)}",
                  "fix": "lower the use temperature or raise the setpoint"},
             )  # fmt: skip
         existing = self.existing
@@ -413,3 +416,7 @@ class Job(InputTable):
         """Return the same job with another setpoint. [°C]"""
         preferences = self.preferences.model_copy(update={"setpoint_c": setpoint_c})
         return self.model_copy(update={"preferences": preferences})
+
+
+def _both_degrees(temp_c: float) -> str:
+    return f"{units.convert(temp_c, 'degC', 'degF'):.1f} degF ({temp_c:.1f} degC)"
