@@ -231,7 +231,7 @@ def _house(sized: SizedJob) -> _House:
         conditions=year_conditions(sized),
         basis=basis,
         facts=_site_facts(sized),
-        emissions=emission_factors(sized.climate.region),
+        emissions=emission_factors(sized.climate.region, sized.job.emissions),
     )
 
 

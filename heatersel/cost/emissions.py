@@ -20,7 +20,8 @@ from dataclasses import dataclass, field
 
 from heatersel import reference
 from heatersel.errors import OutOfRangeError, UnknownChoiceError
-from heatersel.heaters.heater import EnergySource
+from heatersel.heaters.heater import EnergySource, Heater
+from heatersel.job.emission_table import EmissionChoices
 
 __all__ = [
     "EmissionFactors",
@@ -29,6 +30,7 @@ __all__ = [
     "co2_kg_per_year",
     "emission_factors",
     "methane_kg_co2e_per_kwh",
+    "refrigerant_leak",
 ]
 
 METHANE_MJ_PER_KG = 55.5
@@ -78,6 +80,8 @@ class EmissionFactors:
         Fall of the grid's rate a year, 0 to 0.5. [1/yr]
     basis : str
         What the grid's rate is, with its edition.
+    counts_refrigerant : bool
+        Whether leaking refrigerant is counted.
     switches : tuple of str
         Leakage that was switched on, in words; empty by default.
     """
@@ -85,32 +89,20 @@ class EmissionFactors:
     kg_per_kwh: Mapping[EnergySource, float]
     grid_decline_per_year: float = 0.0
     basis: str = ""
+    counts_refrigerant: bool = False
     switches: tuple[str, ...] = field(default=())
 
 
-def emission_factors(
-    region: str,
-    *,
-    marginal_kg_per_kwh: float | None = None,
-    grid_decline_per_year: float = 0.0,
-    methane_leak_frac: float = 0.0,
-    methane_horizon_years: int = 100,
-) -> EmissionFactors:
+def emission_factors(region: str, choices: EmissionChoices | None = None) -> EmissionFactors:
     """Return the emission factors of a region.
 
     Parameters
     ----------
     region : str
         Two-letter code of state or province.
-    marginal_kg_per_kwh : float or None
-        Rate of the plants that follow a new load, in place of the grid's average, 0 to 2.
-        [kg/kWh]
-    grid_decline_per_year : float
-        Fall of the grid's rate a year, 0 to 0.5. [1/yr]
-    methane_leak_frac : float
-        Part of the natural gas delivered that leaks before the meter, 0 to 0.1; 0 leaves it out.
-    methane_horizon_years : int
-        100 or 20: years over which methane's warming is counted.
+    choices : EmissionChoices, optional
+        A marginal rate in place of the grid's average, the grid's decline, and the part of the
+        gas that leaks before the meter; without them the average, no decline and no leakage.
 
     Returns
     -------
@@ -119,36 +111,45 @@ def emission_factors(
     Raises
     ------
     UnknownChoiceError
-        If the region or the horizon is not known.
-    OutOfRangeError
-        If a number lies outside the range stated above.
+        If the region is not known.
     """
-    checks = (
-        ("grid_decline_per_year", grid_decline_per_year, 0.5),
-        ("methane_leak_frac", methane_leak_frac, 0.1),
-        ("marginal_kg_per_kwh", marginal_kg_per_kwh or 0.0, 2.0),
-    )
-    for name, value, high in checks:
-        if not 0.0 <= value <= high:
-            raise OutOfRangeError.of(name, value=value, allowed=f"0 to {high:g}",
-                                     fix="give a fraction, not a percentage")  # fmt: skip
+    choices = choices or EmissionChoices()
     grid, basis = _grid(region)
-    if marginal_kg_per_kwh is not None:
-        grid, basis = marginal_kg_per_kwh, "marginal rate as given"
+    if choices.marginal_kg_per_kwh is not None:
+        grid, basis = choices.marginal_kg_per_kwh, "marginal rate as given"
     rates = {EnergySource.ELECTRICITY: grid} | _combustion()
     switches: tuple[str, ...] = ()
-    if methane_leak_frac > 0:
+    if choices.refrigerant_leakage:
+        switches = ("refrigerant: 2 % leaks each year and half of the rest at the end",)
+    if choices.methane_leakage > 0:
         rates[EnergySource.NATURAL_GAS] += methane_kg_co2e_per_kwh(
-            methane_leak_frac, methane_horizon_years
+            choices.methane_leakage, choices.methane_horizon
         )
-        switches = (
-            f"methane: {methane_leak_frac:.1%} of the gas delivered leaks before the meter,"
-            f" counted over {methane_horizon_years} years",
+        switches += (
+            f"methane: {choices.methane_leakage:.1%} of the gas delivered leaks before the meter,"
+            f" counted over {choices.methane_horizon} years",
         )
     return EmissionFactors(
-        kg_per_kwh=rates, grid_decline_per_year=grid_decline_per_year, basis=basis,
+        kg_per_kwh=rates,
+        grid_decline_per_year=choices.grid_decline,
+        basis=basis,
+        counts_refrigerant=choices.refrigerant_leakage,
         switches=switches,
-    )  # fmt: skip
+    )
+
+
+def refrigerant_leak(heater: Heater, factors: EmissionFactors) -> RefrigerantLeak | None:
+    """Return the leakage of a heater's refrigerant; None unless it is switched on and known.
+
+    Warming and charge come from datasets/costs/refrigerants (from memory, charge assumed); 2 % a
+    year and half of the rest at the end are assumptions.
+    """
+    if not factors.counts_refrigerant or not heater.refrigerant:
+        return None
+    for row in reference.records("costs/refrigerants", {"warming": "", "charge": "kg"}):
+        if row["refrigerant"] == heater.refrigerant.upper():
+            return RefrigerantLeak(charge_kg=row["charge"] * heater.units, warming=row["warming"])
+    return None
 
 
 def co2_kg_per_year(energy_kwh: Mapping[EnergySource, float], factors: EmissionFactors) -> float:

@@ -30,6 +30,7 @@ from heatersel.errors import OutOfRangeError
 from heatersel.heaters.heater import EnergySource, HeaterClass
 
 __all__ = [
+    "INPUTS",
     "Band",
     "CostCurve",
     "Future",
@@ -47,7 +48,7 @@ _BATCHES = 10
 _SOURCES = tuple(EnergySource)
 _CLASSES = tuple(HeaterClass)
 _SHARED = ("demand", "discount_rate", "installed_market")
-_COLUMNS = (
+INPUTS = (
     *_SHARED,
     *(f"price:{source}" for source in _SOURCES),
     *(f"growth:{source}" for source in _SOURCES),
@@ -145,6 +146,15 @@ class Uncertain:
     curves: Mapping[EnergySource, CostCurve]
     life_shape: float = 3.0
     shortfall_frac: float = 0.0
+
+    def life_years(self, future: Future) -> NDArray[np.float64]:
+        """Return its life in each future. [yr]"""
+        quantile = future.life_quantile[self.heater_class]
+        return _weibull(quantile, self.ownership.life_years, self.life_shape)
+
+    def shortfall(self, future: Future) -> NDArray[np.float64]:
+        """Return how far its efficiency falls short in each future. [-]"""
+        return self.shortfall_frac * future.field_quantile[self.heater_class]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -273,16 +283,16 @@ def draw(n_draws: int, seed: int) -> NDArray[np.float64]:
         )  # fmt: skip
     generator = np.random.Generator(np.random.PCG64(seed))
     size = n_draws // _BATCHES
-    shape = (_BATCHES, size, len(_COLUMNS))
+    shape = (_BATCHES, size, len(INPUTS))
     slices = generator.permuted(
         np.broadcast_to(np.arange(size, dtype=float)[None, :, None], shape), axis=1
     )
-    return ((slices + generator.random(shape)) / size).reshape(n_draws, len(_COLUMNS))
+    return ((slices + generator.random(shape)) / size).reshape(n_draws, len(INPUTS))
 
 
 def futures_of(uniform: NDArray[np.float64], terms: StudyTerms, ranges: Ranges) -> Future:
     """Return the futures behind uniform draws, each input through its own distribution."""
-    column = {name: uniform[:, k] for k, name in enumerate(_COLUMNS)}
+    column = {name: uniform[:, k] for k, name in enumerate(INPUTS)}
 
     def spread(low: float, high: float, name: str, middle: float = 1.0) -> NDArray[np.float64]:
         return _triangular(column[name], low, middle, high)
@@ -317,16 +327,16 @@ def life_cycle_costs(
     costs = np.empty((len(rate), len(options)))
     for k, option in enumerate(options):
         own, cls = option.ownership, option.heater_class
-        used = future.demand / (1.0 - option.shortfall_frac * future.field_quantile[cls])
+        used = future.demand / (1.0 - option.shortfall(future))
         price = future.market * future.installed[cls]
-        life = _weibull(future.life_quantile[cls], own.life_years, option.life_shape)
-        cost = price * (own.installed + own.replacement * _successors(life, rate, years))
+        successors = _successors(option.life_years(future), rate, years)
+        cost = price * (own.installed + own.replacement * successors)
         cost += (own.fixed_per_year + own.maintenance_per_year) * annual
         for source, curve in option.curves.items():
             cost += curve.at(used) * future.price[source] * energy[source]
         for time, amount in own.later_cash:
-            if time <= years:
-                cost -= amount * (1.0 + rate) ** -time
+            if time <= years:  # what is paid back later is a loan, as large as the price
+                cost -= amount * (price if amount < 0 else 1.0) * (1.0 + rate) ** -time
         costs[:, k] = cost
     return costs
 
