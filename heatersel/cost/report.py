@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import inf
 from typing import Any
 
-from heatersel import units
 from heatersel.cost.basis import CostBasis
 from heatersel.cost.bill import household_bill
 from heatersel.cost.break_even import (
@@ -23,16 +21,13 @@ from heatersel.cost.life_cycle import LedgerYear, ledger
 from heatersel.cost.option_cost import OptionCost, uncertain, with_bands
 from heatersel.cost.savings import Savings, savings_against
 from heatersel.cost.sensitivity import Influence, influences
-from heatersel.cost.uncertainty import N_DRAWS, Ranges, in_words
+from heatersel.cost.uncertainty import N_DRAWS, Ranges
+from heatersel.cost.words import PlanYear, sentences
 from heatersel.errors import UnknownChoiceError
 from heatersel.heaters.heater import EnergySource, Heater
 
 __all__ = ["CostReport", "OptionReport", "PlanYear", "Priced", "cost_report", "like_for_like"]
 
-_BILLED_UNIT = {
-    EnergySource.ELECTRICITY: "kWh", EnergySource.NATURAL_GAS: "therm",
-    EnergySource.PROPANE: "therm", EnergySource.FUEL_OIL: "therm",
-}  # fmt: skip
 _FUELS = (EnergySource.NATURAL_GAS, EnergySource.PROPANE, EnergySource.FUEL_OIL)
 
 
@@ -53,19 +48,6 @@ class Priced:
     heater: Heater
     cost: OptionCost
     energy_kwh: Mapping[EnergySource, float]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanYear:
-    """The household's whole bill of one energy source on one plan, the heater included."""
-
-    source: EnergySource
-    plan: str
-    per_year: float
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as plain fields."""
-        return {"energy_source": str(self.source), "plan": self.plan, "per_year": self.per_year}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,7 +249,7 @@ def cost_report(
                 ranges=found,
                 influences=_influences(basis, ranked, ranges) if place == 0 else (),
                 plans=plans,
-                sentences=_sentences(cost, saved, found, plans, basis),
+                sentences=sentences(cost, saved, found, plans, basis),
             )
         )  # fmt: skip
     return CostReport(
@@ -326,20 +308,6 @@ def _plans(basis: CostBasis, cost: OptionCost) -> tuple[PlanYear, ...]:
     return tuple(found)
 
 
-def _plan_sentences(plans: Sequence[PlanYear], sign: str) -> list[str]:
-    lines = []
-    for source in dict.fromkeys(plan.source for plan in plans):
-        today, *others = [plan for plan in plans if plan.source is source]
-        best = min(others, key=lambda plan: plan.per_year)
-        saved = today.per_year - best.per_year
-        if saved >= 10:
-            lines.append(
-                f"On the plan “{best.plan}” the household's whole {source.replace('_', ' ')}"
-                f" bill would be about {sign}{_round(saved)} a year lower."
-            )
-    return lines
-
-
 def _prices_today(options: Sequence[Priced]) -> dict[EnergySource, float]:
     """Return what a kWh of each source costs the heaters that use it most."""
     today: dict[EnergySource, tuple[float, float]] = {}
@@ -360,70 +328,6 @@ def _map(lines: Sequence[PriceLine], today: Mapping[EnergySource, float]) -> Pri
     if fuel is None or EnergySource.ELECTRICITY not in today:
         return None
     return price_map(lines, today, up=fuel)
-
-
-def _sentences(
-    cost: OptionCost,
-    saved: Savings | None,
-    found: Sequence[PriceRange],
-    plans: Sequence[PlanYear],
-    basis: CostBasis,
-) -> tuple[str, ...]:
-    sign = "C$" if cost.currency == "CAD" else "$"
-    years = basis.terms.study_years
-    lines = []
-    if cost.band is not None:
-        lines.append(
-            f"Over {years} years about {sign}{_round(cost.band.p50)} in today's money"
-            f" ({sign}{_round(cost.band.p10)} to {sign}{_round(cost.band.p90)} in 8 of 10"
-            f" futures); {in_words(cost.band.cheapest_probability)}."
-        )
-    if saved is not None:
-        lines.append(_saving_sentence(saved, sign, years))
-    lines += [_range_sentence(price, sign) for price in found if price.holds_today]
-    lines += _plan_sentences(plans, sign)
-    lines += [incentive.sentence for incentive in cost.incentives]
-    if cost.monthly_payment is not None and basis.finance is not None:
-        lines.append(
-            f"Financed: {sign}{cost.monthly_payment:,.0f} a month for {basis.finance.years:g} years"
-            f" at {basis.finance.nominal_rate:.1%}."
-        )
-    return tuple(filter(None, (*lines, *cost.notes)))
-
-
-def _saving_sentence(saved: Savings, sign: str, years: int) -> str:
-    amount = _round(abs(saved.net_savings))
-    if saved.net_savings < 0:
-        return f"It costs {sign}{amount} more over {years} years than replacing like for like."
-    back = saved.discounted_payback_years
-    if back == 0:
-        return (f"It saves {sign}{amount} over {years} years against replacing like for like and"
-                " costs no more to put in.")  # fmt: skip
-    when = f", and the extra price is back after about {back:.0f} years" if back else ""
-    return f"It saves {sign}{amount} over {years} years against replacing like for like{when}."
-
-
-def _range_sentence(price: PriceRange, sign: str) -> str:
-    unit = _BILLED_UNIT[price.source]
-    scale = units.convert(1.0, unit, "kWh")
-    name = price.source.replace("_", " ")
-    up_to, down_to, today = (
-        f"{sign}{value * scale:.{3 if unit == 'kWh' else 2}f}"
-        for value in (price.high_per_kwh, price.low_per_kwh, price.today_per_kwh)
-    )
-    if price.high_per_kwh < inf and price.low_per_kwh > 0:
-        span = f"between {down_to} and {up_to}"
-    elif price.high_per_kwh < inf:
-        span = f"up to {up_to}"
-    elif price.low_per_kwh > 0:
-        span = f"from {down_to} upwards"
-    else:
-        return f"It stays the cheapest at any price of {name}."
-    return f"It stays the cheapest at {name} prices {span} per {unit} (today {today})."
-
-
-def _round(amount: float) -> str:
-    return f"{round(amount, -2):,.0f}" if amount >= 1000 else f"{round(amount, -1):,.0f}"
 
 
 def _assumptions(

@@ -1,0 +1,131 @@
+"""The cost of an option in a customer's words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+from typing import Any
+
+from heatersel import units
+from heatersel.cost.basis import CostBasis, heat_content_kwh_per_l
+from heatersel.cost.break_even import PriceRange
+from heatersel.cost.option_cost import OptionCost
+from heatersel.cost.savings import Savings
+from heatersel.cost.uncertainty import in_words
+from heatersel.heaters.heater import EnergySource
+
+__all__ = ["PlanYear", "sentences"]
+
+_BILLED_IN = {
+    ("US", EnergySource.NATURAL_GAS): "therm",
+    ("CA", EnergySource.NATURAL_GAS): "m3",
+    ("US", EnergySource.PROPANE): "gal",
+    ("CA", EnergySource.PROPANE): "L",
+    ("US", EnergySource.FUEL_OIL): "gal",
+    ("CA", EnergySource.FUEL_OIL): "L",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanYear:
+    """The household's whole bill of one energy source on one plan, the heater included."""
+
+    source: EnergySource
+    plan: str
+    per_year: float
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as plain fields."""
+        return {"energy_source": str(self.source), "plan": self.plan, "per_year": self.per_year}
+
+
+def sentences(
+    cost: OptionCost,
+    saved: Savings | None,
+    found: Sequence[PriceRange],
+    plans: Sequence[PlanYear],
+    basis: CostBasis,
+) -> tuple[str, ...]:
+    """Return what a customer wants to know of the cost of an option, one thought a line."""
+    sign = _sign(cost.currency)
+    years = basis.terms.study_years
+    lines = []
+    if cost.band is not None:
+        lines.append(
+            f"Over {years} years about {sign}{_round(cost.band.p50)} in today's money"
+            f" ({sign}{_round(cost.band.p10)} to {sign}{_round(cost.band.p90)} in 8 of 10"
+            f" futures); {in_words(cost.band.cheapest_probability)}."
+        )
+    if saved is not None:
+        lines.append(_saving_sentence(saved, sign, years))
+    lines += [_range_sentence(price, cost.currency) for price in found if price.holds_today]
+    lines += _plan_sentences(plans, sign)
+    lines += [incentive.sentence for incentive in cost.incentives]
+    if cost.monthly_payment is not None and basis.finance is not None:
+        lines.append(
+            f"Financed: {sign}{cost.monthly_payment:,.0f} a month for {basis.finance.years:g} years"
+            f" at {basis.finance.nominal_rate:.1%}."
+        )
+    return tuple(filter(None, (*lines, *cost.notes)))
+
+
+def _saving_sentence(saved: Savings, sign: str, years: int) -> str:
+    amount = _round(abs(saved.net_savings))
+    if saved.net_savings < 0:
+        return f"It costs {sign}{amount} more over {years} years than replacing like for like."
+    back = saved.discounted_payback_years
+    if back == 0:
+        return (f"It saves {sign}{amount} over {years} years against replacing like for like and"
+                " costs no more to put in.")  # fmt: skip
+    when = f", and the extra price is back after about {back:.0f} years" if back else ""
+    return f"It saves {sign}{amount} over {years} years against replacing like for like{when}."
+
+
+def _range_sentence(price: PriceRange, currency: str) -> str:
+    unit, unit_kwh = _billed_in(price.source, "CA" if currency == "CAD" else "US")
+    name = price.source.replace("_", " ")
+    up_to, down_to, today = (
+        f"{_sign(currency)}{value * unit_kwh:.{2 if value * unit_kwh >= 1 else 3}f}"
+        for value in (price.high_per_kwh, price.low_per_kwh, price.today_per_kwh)
+    )
+    if price.high_per_kwh < inf and price.low_per_kwh > 0:
+        span = f"between {down_to} and {up_to}"
+    elif price.high_per_kwh < inf:
+        span = f"up to {up_to}"
+    elif price.low_per_kwh > 0:
+        span = f"from {down_to} upwards"
+    else:
+        return f"It stays the cheapest at any price of {name}."
+    return f"It stays the cheapest at {name} prices {span} per {unit} (today {today})."
+
+
+def _billed_in(source: EnergySource, country: str) -> tuple[str, float]:
+    """Return the unit that a customer knows from the bill, and its heat. [kWh]"""
+    unit = _BILLED_IN.get((country, source), "kWh")
+    if unit in ("kWh", "therm"):
+        return unit, units.convert(1.0, unit, "kWh")
+    heat = heat_content_kwh_per_l(source, country) or 0.0
+    return unit, heat * units.convert(1.0, unit, "L")
+
+
+def _sign(currency: str) -> str:
+    return "C$" if currency == "CAD" else "$"
+
+
+def _round(amount: float) -> str:
+    return f"{round(amount, -2):,.0f}" if amount >= 1000 else f"{round(amount, -1):,.0f}"
+
+
+def _plan_sentences(plans: Sequence[PlanYear], sign: str) -> list[str]:
+    lines = []
+    for source in dict.fromkeys(plan.source for plan in plans):
+        today, *others = [plan for plan in plans if plan.source is source]
+        best = min(others, key=lambda plan: plan.per_year)
+        saved = today.per_year - best.per_year
+        if saved >= 10:
+            lines.append(
+                f"On the plan “{best.plan}” the household's whole {source.replace('_', ' ')}"
+                f" bill would be about {sign}{_round(saved)} a year lower."
+            )
+    return lines
