@@ -1,176 +1,58 @@
-"""The one chain: household -> demand -> sizing -> year -> cost -> cautions -> recommendation.
+"""The public functions: what each face asks for, put together from the one chain.
 
-Every face calls these functions and nothing deeper. They are pure: the same job, heaters and
-settings give the same answer on every machine.
+household -> demand -> sizing -> year -> cost -> cautions -> recommendation. All are pure: the
+same job, heaters and settings give the same answer on every machine.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
 
-import numpy as np
-
-from heatersel import __version__
-from heatersel.cautions.altitude import altitude_derate_frac
-from heatersel.cautions.caution import SiteFacts
-from heatersel.cautions.jurisdiction import jurisdiction
-from heatersel.cautions.registry import cautions_for
-from heatersel.climate import Climate, climate
-from heatersel.comparison import (
-    Comparison,
-    Option,
-    inlet_dict,
-    rating_dict,
-    sizing_dict,
+from heatersel.cautions.site_sheet import SiteSheet
+from heatersel.cautions.site_sheet import site_sheet as sheet_of
+from heatersel.chain import (
+    House,
+    SizedHeater,
+    SizedJob,
+    existing_option,
+    house_of,
+    option_in,
+    provenance_of,
+    size_job,
 )
-from heatersel.cost.emissions import EmissionFactors, co2_kg_per_year, emission_factors
-from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
-from heatersel.demand.household import Demand, demand_of
-from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
-from heatersel.errors import Fault
-from heatersel.heaters.catalogue import HeaterList, load_heaters
-from heatersel.heaters.existing import existing_heater
-from heatersel.heaters.heater import Heater
-from heatersel.heaters.rated import rating_faults
+from heatersel.comparison import Comparison, Option
+from heatersel.cost.option_cost import with_bands
+from heatersel.cost.report import CostReport, Priced, cost_report, like_for_like
+from heatersel.demand.report import DemandReport, demand_report
+from heatersel.heaters.catalogue import HeaterList
 from heatersel.job.models import Job
-from heatersel.job.site import AltitudeReading
 from heatersel.recommend import exclusions, rank_options, recommend
-from heatersel.reference import sidecar
-from heatersel.simulation.balance import YearConditions, balance_year
-from heatersel.simulation.moist_air import wet_bulb_c
-from heatersel.sizing.tank import size_tank
-from heatersel.sizing.tankless import size_tankless, smallest_parallel
-from heatersel.sizing.verdict import Sizing
 
-__all__ = ["SizedHeater", "SizedJob", "compare", "size", "year_conditions"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizedHeater:
-    """A heater, or several in parallel, with the verdict on its size."""
-
-    heater: Heater
-    sizing: Sizing
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizedJob:
-    """What a household needs and what each heater of a list gives.
-
-    Parameters
-    ----------
-    job : Job
-        The job.
-    climate : Climate
-        Its place.
-    inlet : Inlet
-        Cold water by the way that the job's facts choose.
-    other_inlets : tuple of Inlet
-        The same by every way, to show the effect of the choice.
-    demand : Demand
-        What the household asks for.
-    altitude_derate_frac : float
-        Input that burners without an altitude rating lose here. [-]
-    options : tuple of SizedHeater
-        In the order of the list.
-    rejected : tuple of Fault
-        Rows left out because they contradict themselves.
-    """
-
-    job: Job
-    climate: Climate
-    inlet: Inlet
-    other_inlets: tuple[Inlet, ...]
-    demand: Demand
-    altitude_derate_frac: float
-    options: tuple[SizedHeater, ...]
-    rejected: tuple[Fault, ...]
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as the JSON contract of `size` has it, SI units."""
-        return {
-            "inlet": inlet_dict(self.inlet),
-            "other_inlets": [inlet_dict(inlet) for inlet in self.other_inlets],
-            "demand": self.demand.as_dict(),
-            "altitude_derate_frac": self.altitude_derate_frac,
-            "options": [
-                {
-                    "id": option.heater.id,
-                    "name": option.heater.name,
-                    "rating": rating_dict(option.heater),
-                    "sizing": sizing_dict(option.sizing),
-                }
-                for option in self.options
-            ],
-            "rejected": [fault.as_dict() for fault in self.rejected],
-        }
+__all__ = [
+    "SizedHeater",
+    "SizedJob",
+    "compare",
+    "cost",
+    "demand",
+    "site",
+    "size",
+]
 
 
 def size(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     """Return what a household needs and the verdict on each heater of a list.
 
-    Parameters
-    ----------
-    job : Job
-        Household, house and place.
-    heaters : HeaterList, optional
-        The list to choose from; the generic list if not given. A row whose rating contradicts
-        itself is left out and named.
-
-    Returns
-    -------
-    SizedJob
-        A tankless heater that is short alone stands there in parallel where two are enough.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the setpoint does not lie above the coldest inlet.
-    InputError
-        If the household's bills are of a fuel that does not heat the water.
+    Parameters and errors are those of :func:`heatersel.chain.size_job`.
     """
-    listed = heaters or load_heaters()
-    here = climate(job.place.climate)
-    inlet = inlet_for(job.place, here)
-    demand = demand_of(job, inlet, here)
-    derate_frac = _altitude_derate(job, here)
-    faults = {heater.id: rating_faults(heater) for heater in listed.heaters}
-    return SizedJob(
-        job=job,
-        climate=here,
-        inlet=inlet,
-        other_inlets=inlet_by_method(job.place, here),
-        demand=demand,
-        altitude_derate_frac=derate_frac,
-        options=tuple(
-            _sized(heater, demand, derate_frac)
-            for heater in listed.heaters
-            if not faults[heater.id]
-        ),
-        rejected=listed.faults + tuple(fault for found in faults.values() for fault in found),
-    )
+    return size_job(job, heaters)
 
 
-def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:
-    """Return a heater with its verdict; two tankless units where one is short."""
-    at = (demand.design_inlet_c, demand.setpoint_c, derate_frac)
-    if heater.is_tankless:
-        heater = smallest_parallel(heater, demand.peak_flow_l_per_min, *at)
-        sizing = size_tankless(heater, demand.peak_flow_l_per_min, *at)
-    else:
-        sizing = size_tank(heater, demand.peak_hour_hot_water_l, *at)
-    return SizedHeater(heater=heater, sizing=sizing)
+def demand(job: Job) -> DemandReport:
+    """Return everything there is to show of a household's demand.
 
-
-def _altitude_derate(job: Job, here: Climate) -> float:
-    """Return the burner's loss to thin air; the station's height where the job gives none."""
-    elevation_m = job.place.elevation_m
-    if elevation_m is None:
-        elevation_m = here.elevation_m or 0.0
-    country = jurisdiction(here.region, job.home.site).country
-    reading = job.home.site.altitude_reading or AltitudeReading.SEA_LEVEL
-    return altitude_derate_frac(elevation_m, country, reading)
+    Parameters and errors are those of :func:`heatersel.demand.report.demand_report`.
+    """
+    return demand_report(job)
 
 
 def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
@@ -194,108 +76,80 @@ def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
         If the job contradicts itself in a way that only shows here, such as a setpoint below
         the coldest inlet.
     """
-    sized = size(job, heaters)
-    house = _house(sized)
-    options = [_option(house, sized_heater) for sized_heater in sized.options]
-    options = [
-        replace(option, excluded_because=exclusions(option, job.fuels)) for option in options
-    ]
-    ranked = rank_options(options)
+    house = house_of(size_job(job, heaters))
+    options = rank_options(_with_bands(house, _options(house)))
     return Comparison(
         job=job,
-        inlet=sized.inlet,
-        demand=sized.demand,
-        options=ranked,
-        existing=_existing_option(house),
-        recommendation=recommend([option for option in ranked if option.rank is not None]),
-        rejected=sized.rejected,
-        provenance=_provenance(house),
+        inlet=house.sized.inlet,
+        demand=house.sized.demand,
+        options=options,
+        existing=existing_option(house),
+        recommendation=recommend([option for option in options if option.rank is not None]),
+        rejected=house.sized.rejected,
+        provenance=provenance_of(house),
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _House:
-    """What every option of one job shares."""
+def cost(job: Job, heaters: HeaterList | None = None) -> CostReport:
+    """Return the cost of the options that compete: bills, ledger, bands, break-even prices.
 
-    sized: SizedJob
-    conditions: YearConditions
-    basis: CostBasis
-    facts: SiteFacts
-    emissions: EmissionFactors
+    Parameters
+    ----------
+    job, heaters
+        As for :func:`compare`.
 
-
-def _house(sized: SizedJob) -> _House:
-    basis = cost_basis(sized.job)
-    return _House(
-        sized=sized,
-        conditions=year_conditions(sized),
-        basis=basis,
-        facts=_site_facts(sized),
-        emissions=emission_factors(sized.climate.region, sized.job.emissions),
+    Returns
+    -------
+    CostReport
+        The cheapest to own first; savings against replacing like for like.
+    """
+    house = house_of(size_job(job, heaters))
+    competing = [
+        Priced(heater=option.heater, cost=option.cost, energy_kwh=option.annual.energy_kwh)
+        for option in _options(house)
+        if not option.excluded_because and option.cost is not None
+    ]
+    existing = existing_option(house)
+    return cost_report(
+        house.basis,
+        competing,
+        baseline_id=like_for_like(competing, existing.heater if existing else None),
+        emissions=house.emissions,
+        seed=job.preferences.seed,
     )
 
 
-def year_conditions(sized: SizedJob) -> YearConditions:
-    """Return what a heater meets on each day of the year in this house."""
-    room_c = np.full(365, 19.7)
-    return YearConditions(
-        hot_l=sized.demand.hot_by_day_l,
-        inlet_c=sized.inlet.daily_c,
-        room_c=room_c,
-        room_wet_bulb_c=wet_bulb_c(room_c, np.full(365, 0.5)),
-        setpoint_c=sized.demand.setpoint_c,
-    )
+def site(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
+    """Return what is still to be measured in this house, in walking order.
+
+    Parameters
+    ----------
+    job, heaters
+        As for :func:`compare`.
+
+    Returns
+    -------
+    SiteSheet
+        Each question once, with why it matters and for which options.
+    """
+    house = house_of(size_job(job, heaters))
+    return sheet_of(job, [(option.heater, option.to_measure) for option in _options(house)])
 
 
-def _option(house: _House, sized_heater: SizedHeater) -> Option:
-    """Return one heater run through year, cautions and cost."""
-    heater = sized_heater.heater
-    annual = balance_year(heater, house.conditions)
-    report = cautions_for(house.sized.job, heater, house.facts)
-    remedies = [id_ for caution in report.cautions for id_ in caution.remedy_ids]
-    priced = all(source in house.basis.tariffs for source in annual.monthly_kwh)
-    return Option(
-        heater=heater,
-        sizing=sized_heater.sizing,
-        annual=annual,
-        cost=option_cost(house.basis, heater, annual, remedies) if priced else None,
-        co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions),
-        cautions=report.cautions,
-        to_measure=report.to_measure,
-    )
+def _options(house: House) -> list[Option]:
+    """Return every option with the reasons that keep it out."""
+    fuels = house.sized.job.fuels
+    options = [option_in(house, sized_heater) for sized_heater in house.sized.options]
+    return [replace(option, excluded_because=exclusions(option, fuels)) for option in options]
 
 
-def _existing_option(house: _House) -> Option | None:
-    """Return what stands there now, run through the same chain."""
-    sized = house.sized
-    existing = sized.job.existing
-    heater = existing_heater(existing, load_heaters().heaters) if existing else None
-    if heater is None or rating_faults(heater):
-        return None
-    return _option(house, _sized(heater, sized.demand, sized.altitude_derate_frac))
-
-
-def _site_facts(sized: SizedJob) -> SiteFacts:
-    job, here = sized.job, sized.climate
-    elevation_m = job.place.elevation_m
-    return SiteFacts(
-        region=here.region,
-        design_inlet_c=sized.inlet.design_c,
-        setpoint_c=sized.demand.setpoint_c,
-        elevation_m=here.elevation_m if elevation_m is None else elevation_m,
-        daily_hot_l=sized.demand.daily_hot_water_l,
-        coldest_air_c=min(here.monthly_air_c),
-    )
-
-
-def _provenance(house: _House) -> dict[str, Any]:
-    """Return version, editions of the tables that move the results, and the seed."""
-    names = ("heaters/generic", "climate/stations", "prices/residential", "costs/installed_us")
-    return {
-        "version": __version__,
-        "currency": house.basis.currency,
-        "seed": house.sized.job.preferences.seed,
-        "datasets": {name: str(sidecar(name).get("year", "")) for name in names},
-        "price_notes": list(house.basis.notes.values()),
-        "emissions_basis": house.emissions.basis,
-    }
+def _with_bands(house: House, options: list[Option]) -> list[Option]:
+    """Return the options with the spread of what the competing ones cost to own."""
+    competing = [
+        (option.heater, option.cost)
+        for option in options
+        if not option.excluded_because and option.cost is not None
+    ]
+    banded = with_bands(house.basis, competing, seed=house.sized.job.preferences.seed)
+    costs = {heater.id: cost for (heater, _), cost in zip(competing, banded, strict=True)}
+    return [replace(option, cost=costs.get(option.id, option.cost)) for option in options]

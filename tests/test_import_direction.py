@@ -25,8 +25,9 @@ ORDER = (
     "recommend",
     "comparison",
     "explain",
-    "quote",
+    "chain",
     "api",
+    "quote",
 )
 HEAVY = {"pandas", "scipy", "plotly", "dash", "CoolProp", "sqlalchemy", "typst"}
 FACES = {"cli", "portfolio"}

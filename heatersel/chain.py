@@ -1,0 +1,282 @@
+"""The links of the chain for one job: sizes, what all options share, each option in full.
+
+The public functions of :mod:`heatersel.api` put these together; faces call those.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from heatersel import __version__
+from heatersel.cautions.altitude import altitude_derate_frac
+from heatersel.cautions.caution import SiteFacts
+from heatersel.cautions.jurisdiction import jurisdiction
+from heatersel.cautions.registry import cautions_for
+from heatersel.climate import Climate, climate
+from heatersel.comparison import (
+    Option,
+    inlet_dict,
+    rating_dict,
+    sizing_dict,
+)
+from heatersel.cost.emissions import EmissionFactors, co2_kg_per_year, emission_factors
+from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
+from heatersel.demand.household import Demand, demand_of
+from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
+from heatersel.errors import Fault
+from heatersel.heaters.catalogue import HeaterList, load_heaters
+from heatersel.heaters.existing import existing_heater
+from heatersel.heaters.heater import Heater
+from heatersel.heaters.rated import rating_faults
+from heatersel.job.models import Job
+from heatersel.job.site import AltitudeReading
+from heatersel.reference import sidecar
+from heatersel.simulation.balance import YearConditions, balance_year
+from heatersel.simulation.moist_air import wet_bulb_c
+from heatersel.sizing.tank import size_tank
+from heatersel.sizing.tankless import size_tankless, smallest_parallel
+from heatersel.sizing.verdict import Sizing
+
+__all__ = [
+    "House",
+    "SizedHeater",
+    "SizedJob",
+    "existing_option",
+    "house_of",
+    "option_in",
+    "provenance_of",
+    "size_job",
+    "year_conditions",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizedHeater:
+    """A heater, or several in parallel, with the verdict on its size."""
+
+    heater: Heater
+    sizing: Sizing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizedJob:
+    """What a household needs and what each heater of a list gives.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    climate : Climate
+        Its place.
+    inlet : Inlet
+        Cold water by the way that the job's facts choose.
+    other_inlets : tuple of Inlet
+        The same by every way, to show the effect of the choice.
+    demand : Demand
+        What the household asks for.
+    altitude_derate_frac : float
+        Input that burners without an altitude rating lose here. [-]
+    options : tuple of SizedHeater
+        In the order of the list.
+    rejected : tuple of Fault
+        Rows left out because they contradict themselves.
+    """
+
+    job: Job
+    climate: Climate
+    inlet: Inlet
+    other_inlets: tuple[Inlet, ...]
+    demand: Demand
+    altitude_derate_frac: float
+    options: tuple[SizedHeater, ...]
+    rejected: tuple[Fault, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as the JSON contract of `size` has it, SI units."""
+        return {
+            "inlet": inlet_dict(self.inlet),
+            "other_inlets": [inlet_dict(inlet) for inlet in self.other_inlets],
+            "demand": self.demand.as_dict(),
+            "altitude_derate_frac": self.altitude_derate_frac,
+            "options": [
+                {
+                    "id": option.heater.id,
+                    "name": option.heater.name,
+                    "rating": rating_dict(option.heater),
+                    "sizing": sizing_dict(option.sizing),
+                }
+                for option in self.options
+            ],
+            "rejected": [fault.as_dict() for fault in self.rejected],
+        }
+
+
+def size_job(job: Job, heaters: HeaterList | None = None) -> SizedJob:
+    """Return what a household needs and the verdict on each heater of a list.
+
+    Parameters
+    ----------
+    job : Job
+        Household, house and place.
+    heaters : HeaterList, optional
+        The list to choose from; the generic list if not given. A row whose rating contradicts
+        itself is left out and named.
+
+    Returns
+    -------
+    SizedJob
+        A tankless heater that is short alone stands there in parallel where two are enough.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the setpoint does not lie above the coldest inlet.
+    InputError
+        If the household's bills are of a fuel that does not heat the water.
+    """
+    listed = heaters or load_heaters()
+    here = climate(job.place.climate)
+    inlet = inlet_for(job.place, here)
+    demand = demand_of(job, inlet, here)
+    derate_frac = _altitude_derate(job, here)
+    faults = {heater.id: rating_faults(heater) for heater in listed.heaters}
+    return SizedJob(
+        job=job,
+        climate=here,
+        inlet=inlet,
+        other_inlets=inlet_by_method(job.place, here),
+        demand=demand,
+        altitude_derate_frac=derate_frac,
+        options=tuple(
+            _sized(heater, demand, derate_frac)
+            for heater in listed.heaters
+            if not faults[heater.id]
+        ),
+        rejected=listed.faults + tuple(fault for found in faults.values() for fault in found),
+    )
+
+
+def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:
+    """Return a heater with its verdict; two tankless units where one is short."""
+    at = (demand.design_inlet_c, demand.setpoint_c, derate_frac)
+    if heater.is_tankless:
+        heater = smallest_parallel(heater, demand.peak_flow_l_per_min, *at)
+        sizing = size_tankless(heater, demand.peak_flow_l_per_min, *at)
+    else:
+        sizing = size_tank(heater, demand.peak_hour_hot_water_l, *at)
+    return SizedHeater(heater=heater, sizing=sizing)
+
+
+def _altitude_derate(job: Job, here: Climate) -> float:
+    """Return the burner's loss to thin air; the station's height where the job gives none."""
+    elevation_m = job.place.elevation_m
+    if elevation_m is None:
+        elevation_m = here.elevation_m or 0.0
+    country = jurisdiction(here.region, job.home.site).country
+    reading = job.home.site.altitude_reading or AltitudeReading.SEA_LEVEL
+    return altitude_derate_frac(elevation_m, country, reading)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """What every option of one job shares.
+
+    Parameters
+    ----------
+    sized : SizedJob
+        Demand and sizes.
+    conditions : YearConditions
+        What a heater meets on each day.
+    basis : CostBasis
+        Tariffs and terms.
+    facts : SiteFacts
+        What the cautions need of the earlier stages.
+    emissions : EmissionFactors
+        Of the region.
+    """
+
+    sized: SizedJob
+    conditions: YearConditions
+    basis: CostBasis
+    facts: SiteFacts
+    emissions: EmissionFactors
+
+
+def house_of(sized: SizedJob) -> House:
+    basis = cost_basis(sized.job)
+    return House(
+        sized=sized,
+        conditions=year_conditions(sized),
+        basis=basis,
+        facts=_site_facts(sized),
+        emissions=emission_factors(sized.climate.region, sized.job.emissions),
+    )
+
+
+def year_conditions(sized: SizedJob) -> YearConditions:
+    """Return what a heater meets on each day of the year in this house."""
+    room_c = np.full(365, 19.7)
+    return YearConditions(
+        hot_l=sized.demand.hot_by_day_l,
+        inlet_c=sized.inlet.daily_c,
+        room_c=room_c,
+        room_wet_bulb_c=wet_bulb_c(room_c, np.full(365, 0.5)),
+        setpoint_c=sized.demand.setpoint_c,
+    )
+
+
+def option_in(house: House, sized_heater: SizedHeater) -> Option:
+    """Return one heater run through year, cautions and cost."""
+    heater = sized_heater.heater
+    annual = balance_year(heater, house.conditions)
+    report = cautions_for(house.sized.job, heater, house.facts)
+    remedies = [id_ for caution in report.cautions for id_ in caution.remedy_ids]
+    priced = all(source in house.basis.tariffs for source in annual.monthly_kwh)
+    return Option(
+        heater=heater,
+        sizing=sized_heater.sizing,
+        annual=annual,
+        cost=option_cost(house.basis, heater, annual, remedies) if priced else None,
+        co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions),
+        cautions=report.cautions,
+        to_measure=report.to_measure,
+    )
+
+
+def existing_option(house: House) -> Option | None:
+    """Return what stands there now, run through the same chain."""
+    sized = house.sized
+    existing = sized.job.existing
+    heater = existing_heater(existing, load_heaters().heaters) if existing else None
+    if heater is None or rating_faults(heater):
+        return None
+    return option_in(house, _sized(heater, sized.demand, sized.altitude_derate_frac))
+
+
+def _site_facts(sized: SizedJob) -> SiteFacts:
+    job, here = sized.job, sized.climate
+    elevation_m = job.place.elevation_m
+    return SiteFacts(
+        region=here.region,
+        design_inlet_c=sized.inlet.design_c,
+        setpoint_c=sized.demand.setpoint_c,
+        elevation_m=here.elevation_m if elevation_m is None else elevation_m,
+        daily_hot_l=sized.demand.daily_hot_water_l,
+        coldest_air_c=min(here.monthly_air_c),
+    )
+
+
+def provenance_of(house: House) -> dict[str, Any]:
+    """Return version, editions of the tables that move the results, and the seed."""
+    names = ("heaters/generic", "climate/stations", "prices/residential", "costs/installed_us")
+    return {
+        "version": __version__,
+        "currency": house.basis.currency,
+        "seed": house.sized.job.preferences.seed,
+        "datasets": {name: str(sidecar(name).get("year", "")) for name in names},
+        "price_notes": list(house.basis.notes.values()),
+        "emissions_basis": house.emissions.basis,
+    }
