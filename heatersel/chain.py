@@ -206,6 +206,7 @@ class House:
 
 
 def house_of(sized: SizedJob) -> House:
+    """Return what every option of a sized job shares; raise InputError if a price is unusable."""
     basis = cost_basis(sized.job)
     return House(
         sized=sized,
