@@ -66,7 +66,7 @@ _HEAT_PUMP_COLUMNS = {
     "water [degC]": "water beside the condenser; entering water of a transcritical unit",
     "cop": "heat into the water over electricity, with fan and controls",
     "heat_ratio": "heat output over that at the rating point",
-    "evaporating [degC]": "evaporating temperature",
+    "surface [degC]": "mean temperature of the coil's surface",
     "sensible_frac": "share of the coil's heat that cools rather than dries the air",
     "rated_cop": "cop at the rating point, the same in every row",
 }
@@ -120,8 +120,8 @@ def heat_pump_rows(table: PerformanceTable) -> list[tuple[str, ...]]:
             f"{table.water_c[w]:g}",
             f"{table.cop[t, h, w]:.4f}",
             f"{table.heat_ratio[t, h, w]:.4f}",
-            f"{table.evaporating_c[t, h]:.2f}",
-            f"{table.sensible_frac[t, h]:.3f}",
+            f"{table.values[t, h, -2]:.2f}",
+            f"{table.values[t, h, -1]:.3f}",
             f"{table.rated_cop:.4f}",
         )
         for t, h, w in np.ndindex(shape)

@@ -45,7 +45,7 @@ DEFROST_PENALTY_FRAC = 0.10
 """Heat and COP lost to frost and its removal while the coil is well below freezing (from memory,
 low: 5 to 15 % for air coils near 0 °C). [-]"""
 
-# Frost starts where the coil reaches freezing and costs its full share a little below.
+# Frost starts where the coil's surface reaches freezing and costs its full share a little below.
 _FROST_FULL_C = -3.0
 
 _ZERO_C_K = 273.15
@@ -64,11 +64,10 @@ class PerformanceTable:
         the entering water.
     air_c, humidity, water_c : array of shape (t,), (h,), (w,)
         Grid: dry bulb, relative humidity, water. [°C], [-], [°C]
-    cop, heat_ratio : array of shape (t, h, w)
-        COP with fan and controls; heat over that at the rating point. [-]
-    evaporating_c, sensible_frac : array of shape (t, h)
-        Evaporating temperature, and the share of the coil's heat that cools rather than
-        dries the air. [°C], [-]
+    values : array of shape (t, h, 2 w + 2)
+        For each kind of air: COP with fan and controls over water; heat over that at the rating
+        point, over water; mean temperature of the coil's surface; share of the coil's heat that
+        cools rather than dries the air. [-], [-], [°C], [-]
     rated_cop : float
         COP at the rating point. [-]
     """
@@ -78,34 +77,39 @@ class PerformanceTable:
     air_c: Floats
     humidity: Floats
     water_c: Floats
-    cop: Floats
-    heat_ratio: Floats
-    evaporating_c: Floats
-    sensible_frac: Floats
+    values: Floats
     rated_cop: float
 
-    def at_air(self, quantity: Floats, air_c: Floats, humidity: Floats) -> Floats:
-        """Return a quantity of the table at given air, interpolated linearly.
+    @property
+    def cop(self) -> Floats:
+        """COP, of shape (t, h, w). [-]"""
+        return self.values[..., : self.water_c.size]
+
+    @property
+    def heat_ratio(self) -> Floats:
+        """Heat over that at the rating point, of shape (t, h, w). [-]"""
+        return self.values[..., self.water_c.size : -2]
+
+    def at_air(self, air_c: Floats, humidity: Floats) -> Floats:
+        """Return the values for given air, interpolated linearly.
 
         Parameters
         ----------
-        quantity : array of shape (t, h) or (t, h, w)
-            One of this table's arrays.
         air_c, humidity : array of shape (n,)
-            Air; values beyond the grid take its edge. [°C], [-]
+            Air; what lies beyond the grid takes its edge. [°C], [-]
 
         Returns
         -------
-        array of shape (n,) or (n, w)
+        array of shape (n, 2 w + 2)
         """
-        row, row_share = _place(self.air_c, air_c)
-        column, column_share = _place(self.humidity, humidity)
-        tail = (slice(None),) + (None,) * (quantity.ndim - 2)
-        row_share, column_share = row_share[tail], column_share[tail]
-        drier = (1.0 - row_share) * quantity[row, column] + row_share * quantity[row + 1, column]
-        wetter = (1.0 - row_share) * quantity[row, column + 1]
-        wetter = wetter + row_share * quantity[row + 1, column + 1]
-        return (1.0 - column_share) * drier + column_share * wetter
+        row, across = _place(self.air_c, air_c)
+        column, along = _place(self.humidity, humidity)
+        across, along = across[:, None], along[:, None]
+        drier = self.values[row, column] * (1.0 - across)
+        drier += self.values[row + 1, column] * across
+        wetter = self.values[row, column + 1] * (1.0 - across)
+        wetter += self.values[row + 1, column + 1] * across
+        return drier + (wetter - drier) * along
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,8 +124,8 @@ class HeatPumpDays:
         COP with fan and controls, and heat into the water while running. [-], [kW]
     locked_out : array of bool, shape (365,)
         Days on which the air is outside the compressor's range.
-    sensible_frac : array of shape (365,)
-        Share of the coil's heat that cools rather than dries the air. [-]
+    surface_c, sensible_frac : array of shape (365,)
+        As in :class:`PerformanceTable`, for the air of each day. [°C], [-]
     single_pass : bool
         As in :class:`PerformanceTable`.
     """
@@ -130,6 +134,7 @@ class HeatPumpDays:
     cop: Floats
     heat_kw: Floats
     locked_out: NDArray[np.bool_]
+    surface_c: Floats
     sensible_frac: Floats
     single_pass: bool
 
@@ -149,28 +154,20 @@ def read_table(refrigerant: str) -> PerformanceTable:
         If there is no table for it.
     """
     settings = settings_for(refrigerant)
+    # air, humidity, water, cop, heat_ratio, surface, sensible_frac, rated_cop
     path = dataset_path(f"properties/heat_pump_{refrigerant.lower()}.csv")
     values = np.loadtxt(path, delimiter=",", skiprows=1)
-    shape = (len(settings.air_c), len(settings.humidity), len(settings.water_c))
-    columns = {name: values[:, i].reshape(shape) for i, name in enumerate(TABLE_COLUMNS)}
+    kinds, waters = (len(settings.air_c), len(settings.humidity)), len(settings.water_c)
+    rows = values.reshape(*kinds, waters, -1)
     return PerformanceTable(
         refrigerant=refrigerant,
         single_pass=settings.transcritical,
-        air_c=columns["air"][:, 0, 0],
-        humidity=columns["humidity"][0, :, 0],
-        water_c=columns["water"][0, 0],
-        cop=columns["cop"],
-        heat_ratio=columns["heat_ratio"],
-        evaporating_c=columns["evaporating"][:, :, 0],
-        sensible_frac=columns["sensible_frac"][:, :, 0],
-        rated_cop=float(values[0, -1]),
+        air_c=np.array(settings.air_c),
+        humidity=np.array(settings.humidity),
+        water_c=np.array(settings.water_c),
+        values=np.concatenate((rows[..., 3], rows[..., 4], rows[..., 0, 5:7]), axis=2),
+        rated_cop=float(values[0, 7]),
     )
-
-
-TABLE_COLUMNS = (
-    "air", "humidity", "water", "cop", "heat_ratio", "evaporating", "sensible_frac", "rated_cop",
-)  # fmt: skip
-"""Columns of a shipped table, in order."""
 
 
 def daily_tables(
@@ -213,7 +210,7 @@ def daily_tables(
     Notes
     -----
     The electric power at the rating point is the row's, whatever the scale: better units give
-    more heat for it. The penalty grows from nothing at a coil of 0 °C to its full share at
+    more heat for it. The penalty grows from nothing at a coil surface of 0 °C to its full share at
     -3 °C and is taken in dry air as well, which overstates it in deep cold.
     """
     if not 0.0 <= defrost_penalty_frac <= 0.5:
@@ -222,30 +219,31 @@ def daily_tables(
             fix="write 10 % as 0.1",
         )  # fmt: skip
     table = table or read_table(heater.refrigerant)
-    coil_c = table.at_air(table.evaporating_c, air_temp_c, rel_humidity)
-    frost = np.clip(coil_c / _FROST_FULL_C, 0.0, 1.0)
-    left = (1.0 - defrost_penalty_frac * frost)[:, None]
-    cop = cop_scale * left * table.at_air(table.cop, air_temp_c, rel_humidity)
+    values = table.at_air(air_temp_c, rel_humidity)
+    waters = table.water_c.size
+    surface_c = values[:, -2]
+    left = 1.0 - defrost_penalty_frac * np.minimum(np.maximum(surface_c / _FROST_FULL_C, 0.0), 1.0)
+    cop = values[:, :waters] * (cop_scale * left)[:, None]
     _check_carnot(heater, table, cop, air_temp_c)
     rated_heat_kw = heater.compressor_input_kw * cop_scale * table.rated_cop
-    heat_kw = rated_heat_kw * left * table.at_air(table.heat_ratio, air_temp_c, rel_humidity)
     coldest = max(heater.min_air_temp_c, float(table.air_c[0]))
     hottest = min(heater.max_air_temp_c, float(table.air_c[-1]))
     return HeatPumpDays(
         water_c=table.water_c,
-        cop=np.ascontiguousarray(cop),
-        heat_kw=np.ascontiguousarray(heat_kw),
+        cop=cop,
+        heat_kw=values[:, waters:-2] * (rated_heat_kw * left)[:, None],
         locked_out=(air_temp_c < coldest) | (air_temp_c > hottest),
-        sensible_frac=table.at_air(table.sensible_frac, air_temp_c, rel_humidity),
+        surface_c=surface_c,
+        sensible_frac=values[:, -1],
         single_pass=table.single_pass,
     )
 
 
 def _place(grid: Floats, values: Floats) -> tuple[NDArray[np.intp], Floats]:
     """Return the grid cell of each value and the share of its upper edge."""
-    cell = np.clip(np.searchsorted(grid, values, side="right") - 1, 0, len(grid) - 2)
-    share = (values - grid[cell]) / (grid[cell + 1] - grid[cell])
-    return cell, np.clip(share, 0.0, 1.0)
+    values = np.minimum(np.maximum(values, grid[0]), grid[-1])
+    cell = np.minimum(np.searchsorted(grid, values, side="right") - 1, len(grid) - 2)
+    return cell, (values - grid[cell]) / (grid[cell + 1] - grid[cell])
 
 
 def _check_carnot(heater: Heater, table: PerformanceTable, cop: Floats, air_c: Floats) -> None:

@@ -233,16 +233,19 @@ def performance_table(settings: CycleSettings) -> PerformanceTable:
         cop[at] = heat / (work + settings.fan_frac * rated_work)
         heat_ratio[at] = heat / rated_heat
     _hold_down(np.argsort(wet_bulb, axis=None), cop, heat_ratio)
+    evaporating_c = np.vectorize(settings.evaporating_c)(wet_bulb)
+    surface_c = evaporating_c + settings.surface_above_k
+    kinds = air.shape
+    coil = np.stack((surface_c, _sensible_frac(air, humidity, surface_c)), axis=2)
     return PerformanceTable(
         refrigerant=settings.refrigerant,
         single_pass=settings.transcritical,
         air_c=np.array(settings.air_c),
         humidity=np.array(settings.humidity),
         water_c=np.array(settings.water_c),
-        cop=cop.reshape(*air.shape, -1),
-        heat_ratio=heat_ratio.reshape(*air.shape, -1),
-        evaporating_c=np.vectorize(settings.evaporating_c)(wet_bulb),
-        sensible_frac=_sensible_frac(settings, air, humidity, wet_bulb),
+        values=np.concatenate(
+            (cop.reshape(*kinds, -1), heat_ratio.reshape(*kinds, -1), coil), axis=2
+        ),
         rated_cop=rated_heat / (rated_work * (1.0 + settings.fan_frac)),
     )
 
@@ -358,15 +361,12 @@ def _cycle(
     )
 
 
-def _sensible_frac(
-    settings: CycleSettings, air: Floats, humidity: Floats, wet_bulb: Floats
-) -> Floats:
+def _sensible_frac(air: Floats, humidity: Floats, surface: Floats) -> Floats:
     """Return the share of the coil's heat that cools rather than dries the air.
 
     The air moves on a straight line in the psychrometric chart towards saturation at the coil's
     surface; where the surface is above the dew point, the coil stays dry.
     """
-    surface = wet_bulb - settings.surface_approach_k
     entering = np.asarray(humidity_ratio(air, humidity))
     leaving = np.minimum(entering, humidity_ratio(surface, 1.0))
     total = np.asarray(enthalpy_kj_per_kg(air, entering)) - enthalpy_kj_per_kg(surface, leaving)

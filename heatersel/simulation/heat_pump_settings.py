@@ -42,8 +42,8 @@ class CycleSettings:
     evaporator_approach_k, condenser_approach_k : float
         Wet bulb minus evaporating temperature; condensing temperature minus water beside the
         condenser, or gas leaving the cooler minus entering water. [K]
-    surface_approach_k : float
-        Wet bulb minus mean temperature of the coil's surface. [K]
+    surface_above_k : float
+        Mean temperature of the coil's surface above the evaporating one. [K]
     most_evaporating_c : float
         Bound that protects the compressor in hot air. [°C]
     superheat_k, subcool_k : float
@@ -75,7 +75,7 @@ class CycleSettings:
     transcritical: bool = False
     evaporator_approach_k: float = 10.0
     condenser_approach_k: float = 8.0
-    surface_approach_k: float = 7.0
+    surface_above_k: float = 3.0
     most_evaporating_c: float = 25.0
     superheat_k: float = 5.0
     subcool_k: float = 5.0

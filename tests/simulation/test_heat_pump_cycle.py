@@ -47,8 +47,8 @@ def test_linear_interpolation_stays_near_the_cycle(name):
     band = 0.03 if name == "R744" else 0.02
     for t, air_c in enumerate(fine.air_c):
         for h, rel in enumerate(fine.humidity):
-            row = shipped.at_air(shipped.cop, np.array([air_c]), np.array([rel]))[0]
-            read = np.interp(fine.water_c, shipped.water_c, row)
+            row = shipped.at_air(np.array([air_c]), np.array([rel]))[0]
+            read = np.interp(fine.water_c, shipped.water_c, row[: shipped.water_c.size])
             assert read == pytest.approx(direct.cop[t, h], rel=band)
 
 
