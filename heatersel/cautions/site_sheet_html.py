@@ -8,6 +8,9 @@ from heatersel.cautions.site_sheet import SheetLine, SiteSheet, Station
 
 __all__ = ["site_sheet_html"]
 
+_PAGE_LINES = 33  # so many lines fill a Letter page at the largest print
+_LARGEST_PT, _SMALLEST_PT = 8.6, 5.6
+
 _STYLE = """
 :root { color-scheme: light; --ground: #faf6ef; --ink: #12312f; --quiet: #48605d;
   --line: #b9aa95; --copper: #a8521f; }
@@ -33,13 +36,13 @@ footer { margin-top: 1rem; color: var(--quiet); font-size: .85rem; max-width: 46
 @media (max-width: 44rem) { .walk { columns: 1; } body { padding: 1rem .75rem; } }
 @media print {
   @page { margin: 9mm; }
-  body { padding: 0; background: none; font-size: 6.9pt; line-height: 1.22; }
-  h1 { font-size: 12pt; } h2 { font-size: 7.6pt; } header p { margin-bottom: 4pt; }
-  .walk { columns: 3; column-gap: 5mm; } section { margin-bottom: 4pt; }
-  li { padding: 1.6pt 0 .8pt; grid-template-columns: 1fr 15mm; gap: 0 2mm; }
-  .why { font-size: 5.9pt; } .answer { min-height: 8pt; border-bottom-width: .6pt; }
-  .photo { font-size: 5.6pt; border-width: .6pt; padding: 0 1pt; }
-  footer { font-size: 6pt; margin-top: 4pt; }
+  body { padding: 0; background: none; font-size: var(--print); line-height: 1.22; }
+  h1 { font-size: 1.7em; } h2 { font-size: 1.1em; } header p { margin-bottom: .6em; }
+  .walk { columns: 3; column-gap: 5mm; } section { margin-bottom: .6em; }
+  li { padding: .22em 0 .1em; grid-template-columns: 1fr 15mm; gap: 0 2mm; }
+  .why { font-size: .86em; } .answer { min-height: 1.2em; border-bottom-width: .6pt; }
+  .photo { font-size: .8em; border-width: .6pt; padding: 0 .15em; }
+  footer { font-size: .9em; margin-top: .6em; }
 }
 """
 
@@ -58,6 +61,9 @@ def site_sheet_html(sheet: SiteSheet) -> str:
         HTML without outside files; on paper it is laid out for one page in three columns.
     """
     title = escape(sheet.title or "Site visit")
+    # the area of a line goes with the square of its type
+    share = (_PAGE_LINES / max(len(sheet.lines), 1)) ** 0.5
+    print_pt = max(_SMALLEST_PT, min(_LARGEST_PT, _LARGEST_PT * share))
     walk = "".join(_station(station) for station in sheet.stations)
     body = (
         f'<div class="walk">{walk}</div>'
@@ -67,7 +73,8 @@ def site_sheet_html(sheet: SiteSheet) -> str:
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>Site sheet: {title}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<main>\n"
+        f"<title>Site sheet: {title}</title>\n<style>{_STYLE}</style>\n</head>\n"
+        f'<body style="--print: {print_pt:.1f}pt">\n<main>\n'
         f"<header><h1>What to look at on site</h1>\n<p>{title}, {escape(sheet.place)}. Walk from "
         "the street to the fixtures; write each answer on its line and take the photos that are "
         f"marked. {len(sheet.lines)} things are not known yet.</p></header>\n{body}\n"
@@ -83,8 +90,9 @@ def _station(station: Station) -> str:
 def _line(line: SheetLine) -> str:
     photo = line.question.photo
     mark = f' <span class="photo">{escape(photo)}</span>' if photo else ""
-    why = f"{'; '.join(line.reasons)}. Matters for {line.matters_in_words}."
+    reasons = "; ".join(line.reasons)
+    why = f"{reasons[:1].upper()}{reasons[1:]}. Matters for {line.matters_in_words}."
     return (
         f'<li><span class="ask">{escape(line.question.question)}{mark}</span>'
-        f'<span class="answer"></span><span class="why">{escape(why.capitalize())}</span></li>'
+        f'<span class="answer"></span><span class="why">{escape(why)}</span></li>'
     )
