@@ -7,6 +7,7 @@ counts in money of the day of installation.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import expm1, log1p
 
 from heatersel.cost.life_cycle import Ownership
 from heatersel.errors import OutOfRangeError
@@ -14,6 +15,7 @@ from heatersel.errors import OutOfRangeError
 __all__ = ["Finance", "financed", "monthly_payment"]
 
 _MONTHS_PER_YEAR = 12
+_NO_INTEREST = 1e-12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +63,9 @@ def monthly_payment(amount: float, finance: Finance) -> float:
     """
     months = round(finance.years * _MONTHS_PER_YEAR)
     rate = finance.nominal_rate / _MONTHS_PER_YEAR
-    return amount / months if rate == 0 else amount * rate / (1.0 - (1.0 + rate) ** -months)
+    if rate < _NO_INTEREST:
+        return amount / months
+    return amount * rate / -expm1(-months * log1p(rate))
 
 
 def financed(option: Ownership, finance: Finance, inflation: float) -> Ownership:

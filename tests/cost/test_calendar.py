@@ -1,0 +1,88 @@
+"""The hours of a billing year: each once, by the clock, with its holidays."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import holidays as public_holidays
+import numpy as np
+import pandas as pd
+import pytest
+from pandas.tseries.holiday import USFederalHolidayCalendar
+
+from heatersel.cost.calendar import billing_year, holidays
+from heatersel.errors import UnknownChoiceError
+
+ZONES = ("America/Toronto", "America/Chicago", "America/Denver", "America/St_Johns", "America/Phoenix")  # fmt: skip
+
+
+@pytest.mark.parametrize("year", [2026, 2027, 2028])
+@pytest.mark.parametrize("zone", ZONES)
+def test_the_clock_agrees_with_pandas_time_zones(year: int, zone: str) -> None:
+    ours = billing_year(year, zone)
+    stamps = pd.date_range(f"{year}-01-01", f"{year + 1}-01-01", freq="h", tz=zone,
+                           inclusive="left")  # fmt: skip
+
+    assert ours.n_hours == len(stamps) == (8784 if year == 2028 else 8760)
+    np.testing.assert_array_equal(ours.month, stamps.month - 1)
+    np.testing.assert_array_equal(ours.hour, stamps.hour)
+    np.testing.assert_array_equal(ours.is_off_day, stamps.day_of_week >= 5)
+
+
+def test_spring_has_23_hours_and_autumn_25() -> None:
+    year = billing_year(2027, "America/Toronto")  # clocks change on 14 March and 7 November
+    march, november = (
+        int(np.sum(year.leap_day == day)) for day in (31 + 29 + 13, 305 + 6)
+    )
+
+    assert (march, november) == (23, 25)
+
+
+@pytest.mark.parametrize("year", [2027, 2028])
+def test_every_modelled_hour_is_billed_once_and_the_leap_day_repeats_the_28th(year: int) -> None:
+    counts = np.bincount(billing_year(year, "America/Chicago").model_hour, minlength=8760)
+    twice = np.flatnonzero(counts == 2)
+
+    assert counts.min() == 1
+    if year == 2027:
+        assert twice.size == 0
+    else:
+        assert twice.tolist() == list(range(58 * 24, 59 * 24))
+
+
+def test_without_a_time_zone_the_clock_keeps_standard_time() -> None:
+    assert billing_year(2027).hour[:48].tolist() == [*range(24), *range(24)]
+
+
+@pytest.mark.parametrize("year", range(2022, 2036))
+def test_us_federal_holidays_agree_with_pandas(year: int) -> None:
+    days = USFederalHolidayCalendar().holidays(f"{year}-01-01", f"{year}-12-31")
+
+    assert holidays("us_federal", year) == frozenset(day.date() for day in days)
+
+
+@pytest.mark.parametrize("year", range(2022, 2036))
+def test_canadian_federal_holidays_agree_with_a_general_calendar(year: int) -> None:
+    theirs = public_holidays.Canada(years=year, observed=False, categories=("government",))
+
+    assert holidays("canada_federal", year) == frozenset(theirs)
+
+
+def test_ontario_moves_a_weekend_holiday_to_the_next_weekday() -> None:
+    # 25 and 26 December 2027 are a Saturday and a Sunday; common practice of the board (memory)
+    kept = holidays("ontario_time_of_use", 2027)
+
+    assert {dt.date(2027, 12, 27), dt.date(2027, 12, 28)} <= kept
+    assert all(day.weekday() < 5 for day in kept)
+
+
+@pytest.mark.parametrize("year", range(2020, 2031))
+def test_good_friday_is_two_days_before_easter(year: int) -> None:
+    from dateutil.easter import easter
+
+    assert easter(year) - dt.timedelta(days=2) in holidays("canada_federal", year)
+
+
+def test_an_unknown_calendar_is_refused_with_the_known_ones() -> None:
+    with pytest.raises(UnknownChoiceError, match="holidays is moon; allowed: us_federal"):
+        holidays("moon", 2027)

@@ -1,0 +1,64 @@
+"""Net savings, ratios and paybacks of one option against another."""
+
+from __future__ import annotations
+
+import pytest
+
+from heatersel.cost.life_cycle import Ownership, StudyTerms
+from heatersel.cost.savings import savings_against
+from heatersel.heaters.heater import EnergySource
+
+GAS = EnergySource.NATURAL_GAS
+TERMS = StudyTerms(discount_rate=0.03, study_years=13)
+
+
+def owned(installed: float, energy: float, life: float = 13.0) -> Ownership:
+    return Ownership(
+        installed=installed, replacement=installed, life_years=life, energy_per_year={GAS: energy}
+    )
+
+
+def test_an_option_against_itself_saves_nothing() -> None:
+    same = savings_against(owned(2000, 300), owned(2000, 300), TERMS)
+
+    assert same.net_savings == pytest.approx(0.0)
+    assert same.sir is None
+    assert same.simple_payback_years == 0.0
+
+
+def test_what_costs_less_and_saves_more_pays_back_at_once() -> None:
+    better = savings_against(owned(2000, 300), owned(1500, 200), TERMS)
+
+    assert better.net_savings > 0
+    assert (better.simple_payback_years, better.discounted_payback_years) == (0.0, 0.0)
+    assert better.sir is None
+    assert better.airr is None
+
+
+def test_what_saves_nothing_never_pays_back() -> None:
+    worse = savings_against(owned(2000, 300), owned(2500, 350), TERMS)
+
+    assert worse.simple_payback_years is None
+    assert worse.discounted_payback_years is None
+    assert worse.sir is not None and worse.sir < 0
+    assert worse.airr is None
+
+
+def test_a_payback_beyond_the_study_is_none() -> None:
+    slow = savings_against(owned(2000, 300), owned(5000, 250), TERMS)
+
+    assert slow.simple_payback_years == pytest.approx(60.0)
+    assert slow.discounted_payback_years is None
+
+
+def test_net_savings_are_savings_less_extra_investment() -> None:
+    saved = savings_against(owned(2000, 300), owned(3000, 150, life=9.0), TERMS)
+
+    assert saved.net_savings == pytest.approx(saved.operating_savings - saved.extra_investment)
+    assert saved.sir == pytest.approx(saved.operating_savings / saved.extra_investment)
+
+
+def test_the_plain_fields_are_those_of_the_savings() -> None:
+    fields = savings_against(owned(2000, 300), owned(3000, 150), TERMS).as_dict()
+
+    assert set(fields) >= {"net_savings", "sir", "airr", "simple_payback_years"}
