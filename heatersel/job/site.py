@@ -8,9 +8,10 @@ the unit.
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from heatersel.job.quantities import (
     AirChange,
@@ -212,6 +213,31 @@ class GasPipe(InputTable):
     supply_kpa: GasPressure | None = unknown("supply")
     meter_capacity_kw: BurnerInput | None = unknown("meter_capacity")
     segments: tuple[GasSegment, ...] = ()
+
+    @model_validator(mode="after")
+    def _is_a_tree(self) -> Self:
+        """Refuse segments that do not hang together: each starts at the meter or at another."""
+        names = [segment.name for segment in self.segments]
+        reached = {"meter"}
+        while waiting := [s for s in self.segments if s.after in reached and s.name not in reached]:
+            reached |= {segment.name for segment in waiting}
+        loose = sorted(set(names) - reached)
+        if len(set(names)) < len(names) or "meter" in names:
+            raise _tree_fault(", ".join(names), "names that differ, none of them meter")
+        if loose:
+            raise _tree_fault(loose[0], "a segment whose after leads back to the meter")
+        if names and sum(segment.feeds_heater for segment in self.segments) != 1:
+            raise _tree_fault(", ".join(names), "feeds_heater = true on exactly one segment")
+        return self
+
+
+def _tree_fault(value: str, allowed: str) -> PydanticCustomError:
+    return PydanticCustomError(
+        "contradiction", "not a tree",
+        {"field": "segments", "value": value, "allowed": allowed,
+         "fix": 'an example is { name = "kitchen", after = "trunk", size = "1/2 in", '
+                'length = "12 ft", load = "65000 Btu/h" }'},
+    )  # fmt: skip
 
 
 class HouseLoads(InputTable):
