@@ -335,15 +335,18 @@ def _litres_per_kwh(
 ) -> float:
     """Return litres per kWh of heat with the inlet of the periods without heating or cooling.
 
-    Where every period heats or cools, all of them count.
+    Where there is none, those without heating count, else those without cooling, else all.
     """
-    idle = np.ones(periods.temp_c.size, dtype=bool)
+    heats = np.zeros(periods.temp_c.size, dtype=bool)
+    cools = heats.copy()
     if fit.heating_balance_c is not None:
-        idle &= periods.temp_c >= fit.heating_balance_c
-    if fit.cooling_balance_c is not None and fit.heating_balance_c is None:
-        idle &= periods.temp_c <= fit.cooling_balance_c
-    if not idle.any():
-        idle[:] = True
+        heats = periods.temp_c < fit.heating_balance_c
+    if fit.cooling_balance_c is not None:
+        cools = periods.temp_c > fit.cooling_balance_c
+    idle = next(
+        (months for months in (~heats & ~cools, ~heats, ~cools) if months.any()),
+        np.ones(periods.temp_c.size, dtype=bool),
+    )
     days = np.concatenate([d for d, use in zip(periods.day_of_year, idle, strict=True) if use])
     per_l = heat_kwh(np.ones(days.size), daily_inlet_c[days], np.full(days.size, setpoint_c))
     return 1.0 / float(np.mean(per_l))

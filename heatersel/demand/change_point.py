@@ -196,7 +196,13 @@ def _fit(
     for _ in range(_REFINEMENTS if n_parameters > 1 else 0):
         best = _best(temp_c, use_per_day, days, _around(best[0], width), _around(best[1], width))
         width /= (_FINE_STEPS - 1) / 2
-    return _summed_up(temp_c, use_per_day, days, best, n_parameters)
+    fit = _summed_up(temp_c, use_per_day, days, best, n_parameters)
+    # Heating and cooling cannot take energy away: what would is left out of the model.
+    if fit.heating_per_day_k < 0.0:
+        return _fit(temp_c, use_per_day, days, (None,), cooling)
+    if fit.cooling_per_day_k < 0.0:
+        return _fit(temp_c, use_per_day, days, heating, (None,))
+    return fit
 
 
 def _best(
@@ -217,7 +223,6 @@ def _best(
     slopes = np.linalg.solve(normal, right[:, :, None])[:, :, 0]
     residual = use_per_day - np.einsum("kni,ki->kn", design, slopes)
     squares = (residual**2) @ days
-    # Heating and cooling cannot take energy away.
     squares[(slopes[:, 1:] < 0.0).any(axis=1)] += squares.max() + 1.0
     return pairs[int(np.argmin(squares))]
 
@@ -269,6 +274,8 @@ def _design(temp_c: Floats, balances: _Balances) -> Floats:
 
 def _grid(temp_c: Floats) -> tuple[float, ...]:
     """Return balance temperatures to try: from the second coldest to the second warmest period."""
+    if temp_c.size < 2:
+        return (0.0,)
     ordered = np.sort(temp_c)
     low, high = (ordered[1], ordered[-2]) if ordered.size > 3 else (ordered[0], ordered[-1])
     return tuple(float(value) for value in np.linspace(low, high, _COARSE_STEPS))
