@@ -16,7 +16,7 @@ import typer
 from heatersel.errors import DataError, HeaterselError, InputError, NoFeasibleHeaterError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from rich.console import Console
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from heatersel.heaters.catalogue import HeaterList
     from heatersel.job.models import Job
     from heatersel.job.table import DefaultUsed
+    from heatersel.plots.figure import Figure
 
 __all__ = ["app", "main"]
 
@@ -68,6 +69,14 @@ HeaterFile = Annotated[
         help="A supplier's heater list (CSV) instead of the generic one.",
         show_default=False,
     ),
+]
+Csv = Annotated[
+    Path | None,
+    typer.Option("--csv", help="Write the rows behind it to a CSV file.", show_default=False),
+]
+Plot = Annotated[
+    Path | None,
+    typer.Option("--plot", help="Draw it: FILE.svg, FILE.png or FILE.html.", show_default=False),
 ]
 Extend = Annotated[bool, typer.Option("--extend", help="Add --heaters to the generic list.")]
 
@@ -152,6 +161,116 @@ def explain(
         from heatersel.terminal.explain import print_steps
 
         print_steps(_console(), comparison, comparison.option(option), steps)
+
+
+@app.command()
+def demand(
+    job: JobFile = None,
+    units: Units = None,
+    setpoint: Setpoint = None,
+    occupants: Occupants = None,
+    sets: Sets = None,
+    csv: Csv = None,
+    plot: Plot = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show how the household uses hot water: by fixture, by hour, at its busiest."""
+    from heatersel.api import demand as demand_of_job
+
+    report = demand_of_job(_job(job, units, setpoint, occupants, sets))
+    if csv:
+        from heatersel.demand.report import DRAW_COLUMNS, draw_rows
+
+        _write_csv(csv, DRAW_COLUMNS, draw_rows(report.year, report.hot_share_by_day))
+    if plot:
+        from heatersel.plots.demand import demand_figure
+
+        _write_plot(plot, demand_figure(report))
+    if as_json:
+        _print_json(report.as_dict())
+    else:
+        from heatersel.terminal.demand import print_demand
+
+        print_demand(_console(), report)
+
+
+@app.command()
+def cost(
+    job: JobFile = None,
+    option: Annotated[
+        str | None, typer.Argument(help="Option id; none: the recommended one.", show_default=False)
+    ] = None,
+    units: Units = None,
+    setpoint: Setpoint = None,
+    occupants: Occupants = None,
+    sets: Sets = None,
+    heaters: HeaterFile = None,
+    extend: Extend = False,
+    csv: Csv = None,
+    plot: Plot = None,
+    as_json: AsJson = False,
+) -> None:
+    """Show what an option costs: bill by month, ledger by year, spread, break-even prices."""
+    from heatersel.api import cost as cost_of_job
+
+    asked = _job(job, units, setpoint, occupants, sets)
+    report = cost_of_job(asked, _heaters(heaters, extend))
+    if not report.options:
+        raise NoFeasibleHeaterError.of(
+            "heaters", value="none fits", fix="see: heatersel compare --show-excluded"
+        )
+    shown = report.option(option) if option else report.options[0]
+    if csv:
+        rows = report.bill_rows()
+        _write_csv(csv, tuple(rows[0]), (tuple(row.values()) for row in rows))
+    if plot:
+        from heatersel.plots.cost import cost_figure
+
+        _write_plot(plot, cost_figure(report, shown.id))
+    if as_json:
+        _print_json(report.as_dict())
+    else:
+        from heatersel.display import Display
+        from heatersel.terminal.cost import print_cost
+
+        print_cost(_console(), report, shown, Display(asked.units.value, shown.cost.currency))
+
+
+@app.command()
+def site(
+    job: JobFile = None,
+    units: Units = None,
+    sets: Sets = None,
+    heaters: HeaterFile = None,
+    extend: Extend = False,
+    html: Annotated[
+        Path | None,
+        typer.Option("--html", help="Write the sheet as a page to print.", show_default=False),
+    ] = None,
+    form: Annotated[
+        Path | None,
+        typer.Option("--form", help="Write a form (TOML) to fill in on site.", show_default=False),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """List what is still to be measured in the house, in walking order, and why."""
+    from heatersel.api import site as site_of_job
+
+    sheet = site_of_job(_job(job, units, None, None, sets), _heaters(heaters, extend))
+    if html:
+        from heatersel.cautions.site_sheet_html import site_sheet_html
+
+        _write_text(html, site_sheet_html(sheet))
+    if form:
+        from heatersel.cautions.site_sheet import answer_sheet_toml
+
+        _write_text(form, answer_sheet_toml(sheet))
+    if as_json:
+        _print_json(sheet.as_dict())
+    else:
+        from heatersel.terminal.site import print_site_sheet
+
+        print_site_sheet(_console(), sheet)
 
 
 @app.command()
@@ -256,6 +375,32 @@ def _heaters(path: Path | None, extend: bool) -> HeaterList:
     from heatersel.heaters.catalogue import load_heaters
 
     return load_heaters(path, extend=extend)
+
+
+def _write_text(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as trouble:
+        raise InputError.of(str(path), value="cannot be written", fix=str(trouble)) from None
+    print(f"written: {path}", file=sys.stderr)
+
+
+def _write_csv(path: Path, columns: Iterable[str], rows: Iterable[Iterable[Any]]) -> None:
+    import csv
+    import io
+
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(columns)
+    writer.writerows(rows)
+    _write_text(path, text.getvalue())
+
+
+def _write_plot(path: Path, figure: Figure) -> None:
+    from heatersel.plots.figure import write_figure
+
+    write_figure(figure, path)
+    print(f"written: {path}", file=sys.stderr)
 
 
 def _check(path: Path) -> tuple[Sequence[Fault], Sequence[DefaultUsed]]:

@@ -148,7 +148,7 @@ class Display:
     def money(self, amount: float, step: float = 1.0) -> str:
         """Return an amount of money, rounded to `step`."""
         rounded = round(amount / step) * step
-        digits = 0 if step >= 1.0 else 2
+        digits = 0 if step >= 1.0 else 2 if step >= 0.01 else 3
         sign = "-" if rounded < 0 else ""
         return f"{sign}{_SIGN.get(self.currency, self.currency + ' ')}{abs(rounded):,.{digits}f}"
 

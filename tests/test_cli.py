@@ -161,3 +161,54 @@ def test_check_accepts_every_demo_job(capsys: pytest.CaptureFixture[str]) -> Non
         code, out, err = run(capsys, "check", job_file(name), "--json")
         assert (code, err) == (0, "")
         assert json.loads(out)["ok"]
+
+
+@pytest.mark.parametrize("command", ["demand", "cost", "site"])
+@pytest.mark.parametrize("name", JOBS)
+def test_each_view_reads_at_80_columns_without_colour(
+    name: str, command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, out, err = run(capsys, command, job_file(name))
+
+    assert (code, err) == (0, "")
+    assert "\x1b" not in out
+    assert max(len(line.rstrip()) for line in out.splitlines()) <= 80
+
+
+def test_demand_writes_draws_and_picture(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rows, picture = tmp_path / "draws.csv", tmp_path / "demand.svg"
+
+    code, out, _ = run(capsys, "demand", "--csv", str(rows), "--plot", str(picture), "--json")
+
+    lines = rows.read_text(encoding="utf-8").splitlines()
+    assert code == 0
+    assert len(lines) == json.loads(out)["n_draws"] + 1
+    assert picture.read_text(encoding="utf-8").startswith("<svg")
+
+
+def test_cost_rows_add_up_to_the_bill(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    rows = tmp_path / "bills.csv"
+
+    _, out, _ = run(capsys, "cost", "--csv", str(rows), "--json")
+
+    option = json.loads(out)["options"][0]
+    shown = sum(sum(months) for months in option["bill_by_month"].values())
+    written = [line.split(",") for line in rows.read_text(encoding="utf-8").splitlines()[1:]]
+    difference = sum(float(r[4]) - float(r[5]) for r in written if r[0] == option["id"])
+    assert difference == pytest.approx(shown, abs=0.005)
+
+
+def test_the_site_form_goes_back_into_the_job(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    form, page = tmp_path / "form.toml", tmp_path / "sheet.html"
+
+    code, out, _ = run(capsys, "site", "--form", str(form), "--html", str(page), "--json")
+
+    fields = [line["field"] for line in json.loads(out)["to_measure"]]
+    assert code == 0
+    assert fields
+    assert all(field.rsplit(".", 1)[-1] in form.read_text(encoding="utf-8") for field in fields)
+    assert "<html" in page.read_text(encoding="utf-8")

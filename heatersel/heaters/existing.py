@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from heatersel.heaters.heater import DrawPattern, EnergySource, Heater, HeaterClass, Kind
+from heatersel.heaters.heater import DrawPattern, EnergySource, Heater, HeaterClass, Kind, VentType
 from heatersel.heaters.rated import (
     AIR_TEMP_C,
     DELIVERY_TEMP_C,
@@ -73,7 +73,14 @@ def existing_heater(existing: Existing, heaters: Iterable[Heater]) -> Heater | N
     if not rows:
         return None
     volume_l = existing.volume_l or 0.0
-    nearest = min(rows, key=lambda row: (abs(row.volume_l - 0.95 * volume_l), row.id))
+    nearest = min(
+        rows,
+        key=lambda row: (
+            row.vent_type is VentType.DIRECT_VENT,
+            abs(row.volume_l - 0.95 * volume_l),
+            row.id,
+        ),
+    )
     present = replace(
         nearest,
         id=EXISTING_ID,

@@ -10,11 +10,10 @@ from heatersel.api import SizedJob
 from heatersel.display import Display
 from heatersel.sizing.verdict import Verdict
 from heatersel.terminal.layout import plain_table, print_hanging
-from heatersel.terminal.words import fixture_words, heater_name, people_words
+from heatersel.terminal.words import MONTHS, fixture_words, heater_name, people_words
 
 __all__ = ["print_sizes"]
 
-_MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 _MARKS = {Verdict.ADEQUATE: "enough", Verdict.TIGHT: "tight", Verdict.SHORT: "short"}
 
 
@@ -72,7 +71,7 @@ def _sizes_table(sized: SizedJob, show: Display, *, with_ids: bool) -> Table:
 
 def _months_line(sized: SizedJob, show: Display) -> str:
     temps = (show.temperature(c).split()[0] for c in sized.inlet.monthly_c)
-    return "  ".join(f"{month} {temp}" for month, temp in zip(_MONTHS, temps, strict=True))
+    return "  ".join(f"{month} {temp}" for month, temp in zip(MONTHS, temps, strict=True))
 
 
 def _other_ways(sized: SizedJob, show: Display) -> str:

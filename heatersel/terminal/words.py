@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 
 from heatersel.comparison import Comparison, Option
+from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Fixture, Job
 from heatersel.sizing.verdict import Verdict
 
 __all__ = [
+    "MONTHS",
     "basis_words",
     "currency_of",
     "display_for",
@@ -24,6 +26,8 @@ __all__ = [
 
 _SAME_FRAC = 0.02
 # Costs over the years that are closer than this are said to be about the same.
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 _BASES = {
     "lowest_cost_to_own": "least to own",
@@ -149,6 +153,10 @@ def reason_sentences(comparison: Comparison) -> list[str]:
         else f"{show.money(spared, 10)} less over {years} years than the next best kind, "
         f"the {rival_name}"
     ]
+    if best.cost.band is not None:
+        chance = in_words(best.cost.band.cheapest_probability)
+        low, high = (show.money(value, 100) for value in (best.cost.band.p10, best.cost.band.p90))
+        said.append(f"{chance}; {low} to {high} over {years} years in 8 of 10 of them")
     first, yearly = (
         best.cost.installed - rival.cost.installed,
         best.cost.total_per_year - rival.cost.total_per_year,

@@ -1,0 +1,346 @@
+"""A figure as data, and its drawing: stacked panels of bars, lines and bands.
+
+Every panel has a title that says what it shows, direct labels instead of a legend where a line
+ends, axes from zero for amounts, and a table of its values in the HTML version. Colours differ in
+lightness and each series also in dash or hatch, so that it reads in grey.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+from math import floor, log10
+from pathlib import Path
+
+from heatersel.errors import InputError
+
+__all__ = ["Figure", "Panel", "Series", "figure_html", "figure_svg", "write_figure"]
+
+GROUND, INK, FAINT = "#FAF6EF", "#12312F", "#C9C2B4"
+PALETTE = ("#A8521F", "#2F6F86", "#12312F", "#C98538", "#2F6B45", "#9B2226")
+DASHES = ("", "7 4", "2 3", "9 3 2 3", "4 2", "1 2")
+
+_WIDTH, _PANEL, _TOP, _LEFT, _RIGHT, _GAP = 720, 220, 86, 62, 118, 66
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """One row of values of a panel.
+
+    Parameters
+    ----------
+    name : str
+        Said beside it.
+    values : tuple of float
+        One for each x.
+    shape : str
+        "bar", "line", "step" (a line that jumps), or "span" (a dot in its span, one row per x;
+        alone in its panel).
+    low, high : tuple of float
+        Span around the values; empty for none.
+    """
+
+    name: str
+    values: tuple[float, ...]
+    shape: str = "line"
+    low: tuple[float, ...] = ()
+    high: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One picture with its axes.
+
+    Parameters
+    ----------
+    title : str
+        What it shows, as a sentence.
+    x : tuple of str or float
+        Labels (then values stand side by side) or numbers (then to scale).
+    series : tuple of Series
+        At least one.
+    x_label, y_label : str
+        What the axes count, with units.
+    from_zero : bool
+        Whether the y axis starts at zero; amounts do, temperatures need not.
+    """
+
+    title: str
+    x: tuple[str, ...] | tuple[float, ...]
+    series: tuple[Series, ...]
+    x_label: str = ""
+    y_label: str = ""
+    from_zero: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """Panels under one title and one sentence that says what they mean."""
+
+    title: str
+    sentence: str
+    panels: tuple[Panel, ...]
+
+
+def write_figure(figure: Figure, path: Path) -> None:
+    """Write a figure as .svg, .html or .png, by the ending of `path`.
+
+    Raises
+    ------
+    InputError
+        If the ending is another one, the file cannot be written, or the library that draws PNG
+        is not installed.
+    """
+    ending = path.suffix.lower()
+    if ending not in (".svg", ".html", ".png"):
+        raise InputError.of(
+            "--plot", value=str(path), allowed="a file ending in .svg, .html or .png",
+            fix="name it such as picture.svg",
+        )  # fmt: skip
+    data = (
+        _png(figure)
+        if ending == ".png"
+        else (figure_svg(figure) if ending == ".svg" else figure_html(figure)).encode("utf-8")
+    )
+    try:
+        path.write_bytes(data)
+    except OSError as trouble:
+        raise InputError.of(str(path), value="cannot be written", fix=str(trouble)) from None
+
+
+def _png(figure: Figure) -> bytes:
+    try:
+        import resvg_py
+    except ImportError:
+        raise InputError.of(
+            "--plot", value=".png", allowed=".svg or .html without further software",
+            fix='for PNG: pip install "heatersel[plots]"',
+        ) from None  # fmt: skip
+    return bytes(resvg_py.svg_to_bytes(svg_string=figure_svg(figure), width=2 * _WIDTH))
+
+
+def figure_html(figure: Figure) -> str:
+    """Return the figure as a page of its own, with a table of the values behind each panel."""
+    tables = "".join(_table(panel) for panel in figure.panels)
+    return (
+        f'<!doctype html><html lang="en"><meta charset="utf-8">'
+        f'<meta name="viewport" content="width=device-width"><title>{escape(figure.title)}</title>'
+        f"<style>body{{background:{GROUND};color:{INK};font:16px/1.5 sans-serif;margin:2rem auto;"
+        f"max-width:46rem;padding:0 1rem}}svg{{width:100%;height:auto}}td,th{{text-align:right;"
+        f"padding:.1rem .6rem;font-variant-numeric:tabular-nums}}td:first-child,th:first-child"
+        f"{{text-align:left}}</style><body><main>{figure_svg(figure)}{tables}</main></body></html>"
+    )
+
+
+def _table(panel: Panel) -> str:
+    spans = [name for s in panel.series for name in _columns(s)]
+    head = "".join(f"<th>{escape(name)}</th>" for name in ["", *spans])
+    rows = []
+    for i, x in enumerate(panel.x):
+        cells = [c[i] for s in panel.series for c in (s.values, s.low, s.high) if c]
+        row = "".join(f"<td>{value:,.4g}</td>" for value in cells)
+        rows.append(f"<tr><td>{escape(_said(x))}</td>{row}</tr>")
+    return (
+        f"<details><summary>{escape(panel.title)}: the numbers</summary>"
+        f"<table><tr>{head}</tr>{''.join(rows)}</table></details>"
+    )
+
+
+def _columns(series: Series) -> list[str]:
+    return [series.name] + ([f"{series.name}, low", f"{series.name}, high"] if series.low else [])
+
+
+def figure_svg(figure: Figure) -> str:
+    """Return the figure as SVG text, with title and description for screen readers."""
+    sentence = _wrapped(figure.sentence, 92)
+    top = _TOP + 18 * (len(sentence) - 1)
+    height = top + len(figure.panels) * (_PANEL + _GAP)
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {height}" role="img" '
+        f'aria-labelledby="t d" font-family="sans-serif" font-size="12" fill="{INK}">',
+        f'<title id="t">{escape(figure.title)}</title>',
+        f'<desc id="d">{escape(figure.sentence)}</desc>',
+        f'<rect width="{_WIDTH}" height="{height}" fill="{GROUND}"/>',
+        f'<text x="16" y="28" font-size="18" font-weight="700">{escape(figure.title)}</text>',
+    ]
+    parts += [
+        f'<text x="16" y="{50 + 18 * i}" font-size="13">{escape(line)}</text>'
+        for i, line in enumerate(sentence)
+    ]
+    for number, panel in enumerate(figure.panels):
+        parts.append(_panel_svg(panel, top + number * (_PANEL + _GAP) + 14))
+    return "".join(parts) + "</svg>"
+
+
+def _panel_svg(panel: Panel, y0: float) -> str:
+    if panel.series[0].shape == "span":
+        return _span_panel_svg(panel, y0)
+    low, high, ticks = _scale(panel)
+    wide = _WIDTH - _LEFT - _RIGHT
+    places = _places(panel.x)
+
+    def px(i: int) -> float:
+        return _LEFT + wide * places[i]
+
+    def py(value: float) -> float:
+        return y0 + 12 + (_PANEL - 12) * (1.0 - (value - low) / (high - low))
+
+    out = [f'<text x="{_LEFT}" y="{y0}" font-weight="700">{escape(panel.title)}</text>']
+    for tick in ticks:
+        y = py(tick)
+        out.append(
+            f'<line x1="{_LEFT}" x2="{_LEFT + wide}" y1="{y:.1f}" y2="{y:.1f}" stroke="{FAINT}"/>'
+            f'<text x="{_LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{_said(tick)}</text>'
+        )
+    bars = [s for s in panel.series if s.shape == "bar"]
+    for series in panel.series:
+        colour = PALETTE[panel.series.index(series) % len(PALETTE)]
+        if series.shape == "bar":
+            out.append(_bars_svg(series, bars, colour, px, py, wide / len(panel.x), low))
+        else:
+            out.append(_line_svg(series, panel, colour, px, py))
+    out += _end_labels(panel, px, py)
+    out += _x_labels(panel, px, y0 + _PANEL)
+    out.append(_axis_words(panel, y0))
+    return "".join(out)
+
+
+def _axis_words(panel: Panel, y0: float) -> str:
+    words = " · ".join(filter(None, (panel.y_label, panel.x_label)))
+    return f'<text x="{_LEFT}" y="{y0 + _PANEL + 34}" fill-opacity=".75">{escape(words)}</text>'
+
+
+def _span_panel_svg(panel: Panel, y0: float) -> str:
+    """Return rows of a name, its span and a dot at its value, to scale from the left."""
+    series = panel.series[0]
+    low, high, ticks = _scale(panel)
+    left = 250.0
+    wide = _WIDTH - left - 40.0
+    room = (_PANEL - 12.0) / len(panel.x)
+
+    def at(value: float) -> float:
+        return left + wide * (value - low) / (high - low)
+
+    out = [f'<text x="{_LEFT}" y="{y0}" font-weight="700">{escape(panel.title)}</text>']
+    for tick in ticks:
+        out.append(
+            f'<line x1="{at(tick):.1f}" x2="{at(tick):.1f}" y1="{y0 + 12}" y2="{y0 + _PANEL}" '
+            f'stroke="{FAINT}"/><text x="{at(tick):.1f}" y="{y0 + _PANEL + 16}" '
+            f'text-anchor="middle">{_said(tick)}</text>'
+        )
+    for i, name in enumerate(panel.x):
+        y = y0 + 12.0 + (i + 0.5) * room
+        colour = PALETTE[0] if i == 0 else INK
+        out.append(
+            f'<text x="{left - 12}" y="{y + 4:.1f}" text-anchor="end">{escape(_said(name))}</text>'
+            f'<line x1="{at(series.low[i]):.1f}" x2="{at(series.high[i]):.1f}" y1="{y:.1f}" '
+            f'y2="{y:.1f}" stroke="{colour}" stroke-width="6" stroke-opacity=".35"/>'
+            f'<circle cx="{at(series.values[i]):.1f}" cy="{y:.1f}" r="5" fill="{colour}"/>'
+        )
+    out.append(_axis_words(panel, y0))
+    return "".join(out)
+
+
+_LABEL_GAP = 15.0
+
+
+def _end_labels(panel: Panel, px, py) -> list[str]:  # type: ignore[no-untyped-def]
+    """Return the names of the lines at their ends, pushed apart where they would overlap."""
+    lines = sorted(
+        (py(s.values[-1]) + 4.0, i) for i, s in enumerate(panel.series) if s.shape != "bar"
+    )
+    out, last = [], -1e9
+    for y, i in lines:
+        last = max(y, last + _LABEL_GAP)
+        out.append(
+            f'<text x="{px(len(panel.x) - 1) + 6:.1f}" y="{last:.1f}" '
+            f'fill="{PALETTE[i % len(PALETTE)]}">{escape(panel.series[i].name)}</text>'
+        )
+    bars = [(i, s) for i, s in enumerate(panel.series) if s.shape == "bar" and s.name]
+    for place, (i, series) in enumerate(bars):
+        out.append(
+            f'<text x="{_WIDTH - _RIGHT + 8}" y="{py(0.0) - 60 + 16 * place:.1f}" '
+            f'fill="{PALETTE[i % len(PALETTE)]}">■ {escape(series.name)}</text>'
+        )
+    return out
+
+
+def _bars_svg(series, bars, colour, px, py, room, low):  # type: ignore[no-untyped-def]
+    width = 0.8 * room / len(bars)
+    shift = -0.4 * room + bars.index(series) * width
+    base = py(max(low, 0.0))
+    out = []
+    for i, value in enumerate(series.values):
+        top, bottom = sorted((py(value), base))
+        out.append(
+            f'<rect x="{px(i) + shift:.1f}" y="{top:.1f}" width="{0.92 * width:.1f}" '
+            f'height="{max(bottom - top, 0.5):.1f}" fill="{colour}"/>'
+        )
+    return "".join(out)
+
+
+def _line_svg(series, panel, colour, px, py):  # type: ignore[no-untyped-def]
+    dash = DASHES[panel.series.index(series) % len(DASHES)]
+    points = [(px(i), py(value)) for i, value in enumerate(series.values)]
+    out = ""
+    if series.low:
+        edge = [(px(i), py(v)) for i, v in enumerate(series.high)]
+        edge += [(px(i), py(v)) for i, v in reversed(list(enumerate(series.low)))]
+        out += f'<polygon points="{_joined(edge)}" fill="{colour}" fill-opacity=".18"/>'
+    if series.shape == "step":
+        points = [p for i, (x, y) in enumerate(points)
+                  for p in (((x, points[i - 1][1]), (x, y)) if i else ((x, y),))]  # fmt: skip
+    return out + (
+        f'<polyline points="{_joined(points)}" fill="none" stroke="{colour}" stroke-width="2" '
+        f'stroke-dasharray="{dash}"/>'
+    )
+
+
+def _joined(points: Sequence[tuple[float, float]]) -> str:
+    return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+
+
+def _x_labels(panel: Panel, px, y: float) -> list[str]:  # type: ignore[no-untyped-def]
+    every = max(1, -(-len(panel.x) // 13))
+    return [
+        f'<text x="{px(i):.1f}" y="{y + 16}" text-anchor="middle">{escape(_said(x))}</text>'
+        for i, x in enumerate(panel.x)
+        if i % every == 0
+    ]
+
+
+def _places(x: Sequence[str] | Sequence[float]) -> list[float]:
+    """Return where each x stands, as a share of the width."""
+    numbers = [float(value) for value in x if not isinstance(value, str)]
+    if len(numbers) == len(x) and len(x) > 1:
+        span = numbers[-1] - numbers[0] or 1.0
+        return [(value - numbers[0]) / span for value in numbers]
+    return [(i + 0.5) / len(x) for i in range(len(x))]
+
+
+def _scale(panel: Panel) -> tuple[float, float, list[float]]:
+    """Return bottom, top and round ticks of the y axis."""
+    values = [v for s in panel.series for v in (*s.values, *s.low, *s.high)]
+    low, high = min(values), max(values)
+    if panel.from_zero:
+        low, high = min(low, 0.0), max(high, 0.0)
+    span = (high - low) or 1.0
+    raw = span / 4.0
+    size = 10.0 ** floor(log10(raw))
+    step = next(m * size for m in (1.0, 2.0, 2.5, 5.0, 10.0) if m * size >= raw * 0.999)
+    bottom = floor(low / step) * step
+    ticks = [bottom]
+    while ticks[-1] < high - 1e-9 * span:
+        ticks.append(ticks[-1] + step)
+    return bottom, ticks[-1] if len(ticks) > 1 else bottom + step, ticks
+
+
+def _said(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:,.6g}"
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    import textwrap
+
+    return textwrap.wrap(text, width) or [""]
