@@ -102,7 +102,7 @@ def installed_cost(
     Returns
     -------
     tuple of InstalledLine
-        Each piece of work once.
+        Each piece of work once, without what other work includes.
 
     Raises
     ------
@@ -126,8 +126,12 @@ def installed_cost(
         )
     ]
     wanted = (*_ALWAYS, *work_for_change(heater, existing_source, existing_vent), *remedies)
-    known = _work(currency)
-    return (*lines, *(known[work] for work in dict.fromkeys(wanted) if work in known))
+    known, includes = _work(currency)
+    needless = {includes[work] for work in wanted if work in includes}
+    return (
+        *lines,
+        *(known[w] for w in dict.fromkeys(wanted) if w in known and w not in needless),
+    )
 
 
 def work_for_change(
@@ -199,11 +203,13 @@ def _heater_rows(currency: str) -> dict[str, reference.Record]:
 
 
 @lru_cache(maxsize=2)
-def _work(currency: str) -> dict[str, InstalledLine]:
+def _work(currency: str) -> tuple[dict[str, InstalledLine], dict[str, str]]:
+    """Return the lines of further work by id, and which work makes which other needless."""
     rows = reference.records(f"costs/adders_{_place(currency)}", {"amount": currency})
-    return {
+    lines = {
         row["id"]: InstalledLine(
             id=row["id"], text=row["text"], amount=row["amount"], repeats=row["repeats"] == "yes"
         )
         for row in rows
     }
+    return lines, {row["id"]: row["includes"] for row in rows if row["includes"]}

@@ -58,7 +58,7 @@ class IncentiveTable(InputTable):
     def _complete(self) -> Self:
         if self.first is None or self.last is None or self.last < self.first:
             raise _trouble(
-                "first and last", f"{self.first} to {self.last}".replace("None", "missing"),
+                "first and last", f"{self.first or 'missing'} to {self.last or 'missing'}",
                 "a first and a last date, in this order",
                 "an example is first = 2027-01-01 and last = 2027-12-31",
             )  # fmt: skip

@@ -1,0 +1,136 @@
+"""Lines of an installation, and that the demo tables hold together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from heatersel import reference
+from heatersel.cautions.remedies import REMEDIES
+from heatersel.cost.installed import (
+    installed_cost,
+    replacement_cost,
+    total,
+    upkeep,
+    work_for_change,
+)
+from heatersel.errors import UnknownChoiceError
+from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
+
+MakeHeater = Callable[..., Heater]
+
+
+def test_a_like_for_like_change_needs_no_further_work(gas_tank: MakeHeater) -> None:
+    lines = installed_cost(gas_tank(), existing_source=EnergySource.NATURAL_GAS,
+                           existing_vent=VentType.DRAFT_HOOD)  # fmt: skip
+
+    assert [line.id for line in lines] == ["heater", "labour", "fittings", "permit", "disposal"]
+    assert replacement_cost(lines) == total(lines)
+
+
+def test_the_lines_add_up_and_one_off_work_is_not_repeated(heat_pump: MakeHeater) -> None:
+    lines = installed_cost(heat_pump(), existing_source=EnergySource.NATURAL_GAS,
+                           remedies=("panel_upgrade",))  # fmt: skip
+    once = {line.id for line in lines if not line.repeats}
+
+    assert total(lines) == pytest.approx(sum(line.amount for line in lines))
+    assert once == {"cap_gas_line", "new_circuit_240v", "condensate_drain", "panel_upgrade"}
+    assert replacement_cost(lines) == pytest.approx(
+        total(lines) - sum(line.amount for line in lines if line.id in once)
+    )
+
+
+def test_work_that_two_reasons_call_for_is_charged_once(heat_pump: MakeHeater) -> None:
+    lines = installed_cost(heat_pump(), existing_source=EnergySource.NATURAL_GAS,
+                           remedies=("new_circuit_240v", "condensate_drain"))  # fmt: skip
+
+    assert len({line.id for line in lines}) == len(lines)
+
+
+def test_what_is_not_known_of_the_present_heater_adds_no_work(heat_pump: MakeHeater) -> None:
+    assert work_for_change(heat_pump(), None, None) == ("condensate_drain",)
+
+
+@pytest.mark.parametrize(
+    ("changes", "source", "vent", "work"),
+    [
+        ({"vent_type": VentType.POWER_VENT}, EnergySource.NATURAL_GAS, VentType.DRAFT_HOOD,
+         ("new_vent",)),
+        ({}, EnergySource.ELECTRICITY, None, ("new_gas_line", "new_vent")),
+        ({"heater_class": HeaterClass.CONDENSING_STORAGE}, None, None, ("condensate_drain",)),
+    ],
+)  # fmt: skip
+def test_a_change_of_fuel_or_vent_brings_its_work(
+    gas_tank: MakeHeater, changes: dict[str, object], source: EnergySource | None,
+    vent: VentType | None, work: tuple[str, ...],
+) -> None:  # fmt: skip
+    assert work_for_change(gas_tank(**changes), source, vent) == work
+
+
+def test_an_electric_tankless_heater_gets_its_heavy_circuits(electric_tank: MakeHeater) -> None:
+    tankless = electric_tank(heater_class=HeaterClass.TANKLESS_ELECTRIC)
+
+    assert work_for_change(tankless, EnergySource.ELECTRICITY, None) == (
+        "tankless_electric_circuits",
+    )
+
+
+def test_two_units_cost_twice_the_base_and_a_larger_one_costs_more(gas_tank: MakeHeater) -> None:
+    one, two = installed_cost(gas_tank()), installed_cost(gas_tank(units=2))
+    large = installed_cost(gas_tank(volume_l=300.0))
+
+    assert total(two) > 1.5 * total(one)
+    assert large[0].amount > one[0].amount
+
+
+def test_canadian_prices_are_their_own_table(gas_tank: MakeHeater) -> None:
+    assert total(installed_cost(gas_tank(), currency="CAD")) > total(installed_cost(gas_tank()))
+
+
+def test_another_currency_is_refused(gas_tank: MakeHeater) -> None:
+    with pytest.raises(UnknownChoiceError, match="currency is EUR; allowed: USD or CAD"):
+        installed_cost(gas_tank(), currency="EUR")
+
+
+@pytest.mark.parametrize("heater_class", HeaterClass)
+@pytest.mark.parametrize("currency", ["USD", "CAD"])
+def test_every_class_has_a_price_a_life_and_a_source(
+    gas_tank: MakeHeater, heater_class: HeaterClass, currency: str
+) -> None:
+    heater = gas_tank(heater_class=heater_class)
+
+    assert total(installed_cost(heater, currency=currency)) > 500
+    found = upkeep(heater_class, currency)
+    assert 5 < found.life_years < 30
+    assert found.maintenance_per_year > 0
+    assert found.life_source
+
+
+def test_both_countries_price_the_same_work() -> None:
+    us, canada = (
+        [(row["id"], row["text"], row["repeats"]) for row in reference.records(f"costs/adders_{c}", {})]
+        for c in ("us", "canada")
+    )  # fmt: skip
+
+    assert us == canada
+
+
+@pytest.mark.parametrize("place", ["us", "canada"])
+def test_every_remedy_that_a_caution_names_has_a_price(place: str) -> None:
+    priced = {row["id"] for row in reference.records(f"costs/adders_{place}", {})}
+
+    assert set(REMEDIES) <= priced
+
+
+def test_work_that_other_work_includes_is_not_charged(heat_pump: MakeHeater) -> None:
+    lines = installed_cost(heat_pump(), remedies=("condensate_pump", "subpanel", "panel_upgrade"))
+    ids = {line.id for line in lines}
+
+    assert {"condensate_pump", "panel_upgrade"} <= ids
+    assert ids.isdisjoint({"condensate_drain", "subpanel"})
+
+
+def test_invented_prices_say_that_they_are() -> None:
+    for name in ("installed_us", "installed_canada", "adders_us", "adders_canada"):
+        assert reference.sidecar(f"costs/{name}")["status"] == "invented"
