@@ -115,11 +115,10 @@ def day_weight(plan: DrawPlan, fixture: Fixture, liveliness: Floats) -> Floats:
 def time_of_day_s(end_use: str, days: Ints, uniform: Floats) -> Floats:
     """Return seconds after midnight from the hours of the end use. [s]"""
     weekday_cdf, weekend_cdf = hour_cdf(end_use)
-    hours = np.arange(25.0)
     is_weekend = days % 7 >= 5
-    hour = np.where(
-        is_weekend, np.interp(uniform, weekend_cdf, hours), np.interp(uniform, weekday_cdf, hours)
-    )
+    # Both kinds of day in one table: the weekend stands one unit and 24 hours further on.
+    both_cdf = np.concatenate([weekday_cdf, 1.0 + weekend_cdf[1:]])
+    hour = np.interp(uniform + is_weekend, both_cdf, np.arange(49.0)) - 24.0 * is_weekend
     return np.asarray(np.minimum(np.floor(hour * 3600.0), DAY_S - 1.0))
 
 
