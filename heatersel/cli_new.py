@@ -26,7 +26,8 @@ _HELP = (
     "Enter takes what stands in [brackets]. b goes back, s means not known, ? explains, q stops "
     "for now. Answers are kept as you go."
 )
-_BACK, _STOP = ("b", "<"), ("q", "quit", "exit")
+_LAST = "Enter writes the file, b goes back to the last question, q keeps the answers for later."
+_BACK, _STOP, _WRITE = ("b", "<"), ("q", "quit", "exit"), ("", "y", "yes", "write")
 
 
 class _Stopped(Exception):
@@ -72,30 +73,31 @@ def run(file: Path, console: Console | None = None) -> int:
 
 def _hold(console: Console, file: Path, interview: Interview) -> Interview:
     """Ask until all is answered and confirmed; keep each answer."""
-    part = ""
-    refusals = 0
+    part, shown, refusals = "", None, 0
     while True:
         question = interview.question
         if question is not None and question.part != part:
             part = question.part
             console.print(f"\n{part}\n{'-' * len(part)}", style="bold", markup=False)
-        _show(console, interview, question)
+        if shown is not interview:
+            _show(console, interview, question)
+            shown = interview
         said = _listen(console, file, interview, question)
-        if question is None and said not in _BACK:
+        if question is None and said.lower() in _WRITE:
             return interview
-        if said == "?":
-            _print(console, question.more if question else "", style="dim")
+        if said == "?" or (question is None and said not in _BACK):
+            _print(console, question.more if question else _LAST, style="dim")
             continue
+        before = interview
         try:
-            before = interview
             interview = before.back() if said in _BACK else before.answered(said)
-            refusals = 0
         except InputError as trouble:
             _print(console, one_of(trouble), style="yellow")
             refusals += 1
             if refusals >= _MOST_REFUSALS and not sys.stdin.isatty():
                 raise _Stopped(_kept(file, before, 2)) from None
             continue
+        refusals = 0
         save_draft(file, interview)
         if said not in _BACK and question is not None:
             _echo(console, question, said, interview.tables)
@@ -166,13 +168,19 @@ def _echo(console: Console, question: Question, said: str, tables: Tables) -> No
         heard = question.picks
         words = next((name for name, value in heard.items() if _matches(value, held)), "")
     elif isinstance(held, dict):
-        words = ", ".join(f"{count} {name.replace('_', ' ')}" for name, count in held.items())
+        words = ", ".join(_counted(count, name) for name, count in held.items())
     elif isinstance(held, list):
         words = ", ".join(held).replace("_", " ")
     else:
         words = str(held)
     if words and words.lower() != said.lower():
         _print(console, f"= {words}", style="dim")
+
+
+def _counted(count: int, name: str) -> str:
+    one = {"adults": "adult", "teenagers": "teenager", "children": "child"}.get(name, name)
+    many = name if one != name else f"{name[:-1]}ies" if name.endswith("ry") else f"{name}s"
+    return f"{count} {one if count == 1 else many}".replace("_", " ")
 
 
 def _matches(value: str, held: Any) -> bool:

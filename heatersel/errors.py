@@ -73,7 +73,8 @@ class Fault:
         allowed = f"; allowed: {self.allowed}" if self.allowed else ""
         fix = f"; {self.fix}" if self.fix else ""
         sentence = f"{place}{self.name}{given}{allowed}{fix}"
-        return sentence if sentence.endswith((".", "?")) else f"{sentence}."
+        end = "?" if self.fix.startswith("did you mean") else "."
+        return sentence if sentence.endswith((".", "?")) else sentence + end
 
     def as_dict(self) -> dict[str, str | int]:
         """Return the fault as plain fields, for JSON."""

@@ -56,7 +56,7 @@ _SPELLINGS = {
     "gpm": "gpm", "gph": "gph", "lpm": "lpm", "cfm": "cfm", "ccf": "ccf", "mcf": "mcf",
     "therm": "therm", "gallon": "gallon", "ft": "ft",
 }  # fmt: skip
-_ALONE = {"grains": "gpg", "grain": "gpg"}  # of hardness, in a gallon
+_ALONE = {"grains": "gpg"}  # of hardness, in a gallon
 
 
 @lru_cache(maxsize=1)

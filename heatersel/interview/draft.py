@@ -9,7 +9,7 @@ from pathlib import Path
 from heatersel.errors import InputError
 from heatersel.interview.flow import Interview
 from heatersel.job.load import parse_job
-from heatersel.job.write import job_toml, toml_value
+from heatersel.job.write import to_toml, toml_value
 
 __all__ = ["draft_path", "in_the_way", "load_draft", "save_draft", "write_job"]
 
@@ -70,10 +70,9 @@ def write_job(file: Path, interview: Interview) -> None:
     InputError
         If the file is there already, cannot be written, or the answers contradict each other.
     """
-    tables = interview.tables
-    parse_job(tables, str(file))
+    job = parse_job(interview.tables, str(file))
     new = file.with_name(f".{file.name}.new")
-    _replace(new, job_toml(tables, str(tables.get("units", "us"))))
+    _replace(new, to_toml(job))
     try:
         os.link(new, file)  # fails where the file is there, which a rename would replace
     except FileExistsError:

@@ -105,6 +105,7 @@ class Interview:
                                 fix=f'an example is "{question.usual(self.tables)}"')  # fmt: skip
         if given != NOT_KNOWN:
             _check(question.hear(given, self.tables))
+            given = question.plain(given)
         kept = tuple(pair for pair in self.taken_back if pair[0] != question.id)
         return replace(self, answers=(*self.answers, (question.id, given)), taken_back=kept)
 

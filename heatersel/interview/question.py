@@ -77,3 +77,10 @@ class Question:
         if self.hears is not None:
             return self.hears(answer, tables)
         return with_answer(tables, self.id, answer)
+
+    def plain(self, answer: str) -> str:
+        """Return an answer as it is kept: a pick by its name, everything else as it was said."""
+        if not self.picks:
+            return answer
+        value = hear_pick(answer, self.picks)
+        return next(name for name, held in self.picks.items() if held == value)

@@ -85,8 +85,9 @@ class Quantity:
 
     def read(self, given: Any) -> float:
         """Return the value of a text; raise PydanticCustomError saying what is allowed."""
-        if not isinstance(given, str):
-            bare = isinstance(given, int | float) and not isinstance(given, bool)
+        bare = isinstance(given, int | float) and not isinstance(given, bool)
+        if not isinstance(given, str) or _is_number(given):
+            bare = bare or isinstance(given, str)
             raise _trouble(
                 "a number without a unit" if bare else "not a quantity",
                 f"text with a number and a unit, {self.allowed}",
@@ -114,6 +115,14 @@ class Quantity:
     ) -> CoreSchema:
         """Put :meth:`read` before the check that the result is a float."""
         return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _trouble(kind: str, allowed: str, fix: str) -> PydanticCustomError:
