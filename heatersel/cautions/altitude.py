@@ -12,6 +12,7 @@ CANADA_ASK_ABOVE_M = 1371.6  # 4500 ft: above that the authority decides
 _PER_1000_FT = 0.04
 _M_PER_1000_FT = 304.8
 _CANADA_FRAC = 0.10
+_SLACK_M = 0.01  # a height typed in feet is at the limit after conversion
 
 
 def altitude_derate_frac(
@@ -56,9 +57,9 @@ def altitude_derate_frac(
     >>> round(altitude_derate_frac(1219.2, Country.CANADA), 3)
     0.1
     """
-    if elevation_m <= DERATE_ABOVE_M:
+    if elevation_m <= DERATE_ABOVE_M + _SLACK_M:
         return 0.0
-    if country is Country.CANADA and elevation_m <= CANADA_ASK_ABOVE_M:
+    if country is Country.CANADA and elevation_m <= CANADA_ASK_ABOVE_M + _SLACK_M:
         return _CANADA_FRAC
     from_m = DERATE_ABOVE_M if reading is AltitudeReading.ABOVE_2000_FT else 0.0
     if country is Country.CANADA:

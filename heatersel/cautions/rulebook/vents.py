@@ -203,6 +203,7 @@ def _needs_terminal(case: Case) -> bool:
     return case.heater.vent_type in (VentType.POWER_VENT, VentType.DIRECT_VENT)
 
 
+_LAST_OPEN_YEAR = 2017  # last edition whose direct-vent table has no upper end
 _TERMINAL_FIELDS = {
     "window": ("home.site.terminal_to_window", "a door or window that opens"),
     "mechanical_inlet": ("home.site.terminal_to_mechanical_inlet", "a fan-driven air inlet"),
@@ -223,7 +224,7 @@ def _terminal(case: Case) -> Iterator[Finding | Ask]:
         field, thing = _TERMINAL_FIELDS[item]
         needed = terminal_clearance_m(item, case.heater, case.place.country, case.place.code_year)
         if needed is None and item == "window":
-            yield Ask(field, "how far the heater's instructions keep its terminal from openings")
+            needed = terminal_clearance_m(item, case.heater, case.place.country, _LAST_OPEN_YEAR)
         if needed is None:
             continue
         if distance is None:
@@ -263,6 +264,26 @@ rule(
     "fan-driven inlet 6 ft; gas regulator 3 ft; ground 12 in",
     source="CSA B149.1 8.14.8", edition="as quoted, 2005 to 2015", status=Status.SEEN,
 )(_terminal)  # fmt: skip
+
+
+@rule(
+    "vent-terminal-instructions", "venting", where=Where.US, severity=Severity.NOTE,
+    applies_to="direct-vent heaters above 150 000 Btu/h",
+    when=lambda case: case.heater.vent_type is VentType.DIRECT_VENT
+    and terminal_clearance_m("window", case.heater, case.place.country, case.place.code_year)
+    is None,
+    trigger="always: the code's table ends there",
+    source="2018 IRC table G2427.8", edition="2018", status=Status.MEMORY,
+)  # fmt: skip
+def _terminal_instructions(case: Case) -> Iterator[Finding | Ask]:
+    yield Finding(
+        says="How far this large heater's vent must end from doors and windows stands in its "
+        "instructions. We have checked the 12 inches of older codes only.",
+        trade=f"{case.say.heat_rate(case.heater.input_kw)} direct vent: from 2018 the code's table "
+        "ends at 150,000 Btu/h; read the instructions.",
+        numbers=(("input_kw", case.heater.input_kw, "kW"),),
+        remedy="Read the vent clearances in the heater's instructions.",
+    )
 
 
 @rule(
