@@ -1,9 +1,10 @@
 """A heating schedule that avoids dear hours without leaving anyone in cold water.
 
-The search runs the simulation again and again. It begins with schedules that stop heating in all
-hours above some price, for the present store temperature and for hotter ones (which need a
-tempering valve), and then moves the edges of the best one hour by hour. A schedule counts only
-if the household runs short on no more days than without it.
+The search runs the simulation again and again. It stops heating in all hours above some price,
+for the present store temperature and for hotter ones (which need a tempering valve). Where that
+leaves the household short, the blocked spans lose an hour at either end until it does not; at the
+end the edges of the best schedule are moved hour by hour. A schedule counts only if the household
+runs short on no more days than without it.
 """
 
 from __future__ import annotations
@@ -151,7 +152,12 @@ def shift_heating(
     assert before is not None
     hottest = _HOTTEST_C if has_tempering_valve else setpoint_c
     stores = np.arange(setpoint_c, hottest + 0.01, _STEP_K)
-    best = search.best(before, _by_price(hour_prices(tariff, bill_year), stores))
+    best = before
+    for whole in _by_price(hour_prices(tariff, bill_year), stores):
+        for trimmed in _trimmed(whole):
+            best = search.best(before, trimmed, best)
+            if search.any_safe(before, trimmed):
+                break
     while True:
         better = search.best(before, _moved_edges(best.schedule), best)
         if better is best:
@@ -212,18 +218,20 @@ class _Search:
             self._done[key] = self._outcome(schedule)
         return self._done[key]
 
-    def best(
-        self, before: Shift, schedules: Iterable[HeatingSchedule], best: Shift | None = None
-    ) -> Shift:
-        best = best or before
+    def best(self, before: Shift, schedules: Iterable[HeatingSchedule], best: Shift) -> Shift:
+        """Return the cheapest of `best` and the schedules that are no riskier than `before`."""
         for schedule in schedules:
             found = self.run(schedule)
             if found is None:
                 break
-            safe = found.short_days <= before.short_days + 1e-9
-            if safe and found.cost_per_year < best.cost_per_year - 1e-6:
+            if _is_safe(found, before) and found.cost_per_year < best.cost_per_year - 1e-6:
                 best = found
         return best
+
+    def any_safe(self, before: Shift, schedules: Iterable[HeatingSchedule]) -> bool:
+        """Return whether one of the schedules is no riskier, or the runs are used up."""
+        found = [self.run(schedule) for schedule in schedules]
+        return any(shift is None or _is_safe(shift, before) for shift in found)
 
     def _outcome(self, schedule: HeatingSchedule) -> Shift:
         annual = self._simulate(schedule)
@@ -250,6 +258,19 @@ def _by_price(
     for setpoint_c in stores:
         for level in levels[:-1]:
             yield HeatingSchedule(setpoint_c=float(setpoint_c), blocked=prices > level + 1e-6)
+
+
+def _is_safe(shift: Shift, before: Shift) -> bool:
+    return shift.short_days <= before.short_days + 1e-9
+
+
+def _trimmed(schedule: HeatingSchedule) -> Iterator[list[HeatingSchedule]]:
+    """Yield the schedule whole, then with its spans one hour shorter in all ways, then two..."""
+    shorter = [schedule.blocked]
+    while shorter[0].any():
+        yield [replace(schedule, blocked=blocked) for blocked in shorter]
+        without_last = [blocked & np.roll(blocked, -1) for blocked in shorter]
+        shorter = [*without_last, shorter[-1] & np.roll(shorter[-1], 1)]
 
 
 def _moved_edges(schedule: HeatingSchedule) -> Iterator[HeatingSchedule]:

@@ -1,0 +1,140 @@
+"""The search for a heating schedule, against small tanks whose answer is known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from heatersel.cost.bill import Use
+from heatersel.cost.shifting import HeatingSchedule, hour_prices, shift_heating
+from heatersel.cost.tariff import Tariff, flat_tariff
+from heatersel.errors import InputError, OutOfRangeError
+from heatersel.heaters.heater import EnergySource
+from heatersel.simulation.result import AnnualResult, Delivery
+
+POWER = EnergySource.ELECTRICITY
+OTHER = Use(monthly_kwh=np.full(12, 500.0))
+WINDOWS = [
+    {"hours": "16-21", "price": "0.40 USD/kWh"},
+    {"hours": "21-16", "price": "0.10 USD/kWh"},
+]
+HOUR = np.arange(8760) % 24
+MONTH_OF_HOUR = np.repeat(np.arange(12), np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+                          * 24)  # fmt: skip
+
+
+def tank(hours_carried: float, runs: list[HeatingSchedule]) -> Callable[..., AnnualResult]:
+    """Return a tank that heats 0.5 kWh each hour and can wait for so many hours.
+
+    What it could not heat while blocked it heats in the next free hour; a longer wait leaves
+    short water on every day. Each 5 K of store add an hour and cost 2 %.
+    """
+
+    def simulate(schedule: HeatingSchedule) -> AnnualResult:
+        runs.append(schedule)
+        hotter = (schedule.setpoint_c - 50.0) / 5.0
+        hourly, owed = np.zeros(8760), 0.0
+        for hour, blocked in enumerate(schedule.blocked):
+            owed += 0.5 * (1.0 + 0.02 * hotter)
+            if not blocked:
+                hourly[hour], owed = owed, 0.0
+        hourly[-1] += owed
+        longest = int(schedule.blocked[:24].sum())
+        short = 365.0 if longest > hours_carried + hotter else 0.0
+        return AnnualResult(
+            heater_id="tank", method="simulation", hourly_kwh={POWER: hourly},
+            monthly_kwh={POWER: np.bincount(MONTH_OF_HOUR, hourly)}, delivered_kwh=4000.0,
+            standby_loss_kwh=0.0,
+            delivery=Delivery(short_days_per_year=short, short_minutes_per_year=0.0,
+                              missed_l_per_year=0.0, coldest_c=45.0, warm_morning_probability=1.0,
+                              n_years=1),
+        )  # fmt: skip
+
+    return simulate
+
+
+@pytest.fixture
+def by_time(tariff: Callable[..., Tariff]) -> Tariff:
+    return tariff(energy=WINDOWS)
+
+
+def test_a_tank_that_can_wait_avoids_every_dear_hour(by_time: Tariff) -> None:
+    runs: list[HeatingSchedule] = []
+
+    found = shift_heating(tank(8, runs), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
+
+    np.testing.assert_array_equal(found.schedule.blocked, (HOUR >= 16) & (HOUR < 21))
+    # five hours a day of 0.5 kWh move from 0.40 to 0.10
+    assert found.saving_per_year == pytest.approx(365 * 5 * 0.5 * 0.30, rel=0.01)
+    assert found.short_days == found.short_days_before == 0.0
+    assert found.n_runs == len(runs)
+
+
+def test_a_tank_that_cannot_wait_so_long_avoids_what_it_can(by_time: Tariff) -> None:
+    found = shift_heating(tank(4, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
+
+    assert found.short_days == 0.0
+    assert found.schedule.hours_blocked_per_day == pytest.approx(4.0)
+    assert found.saving_per_year == pytest.approx(365 * 4 * 0.5 * 0.30, rel=0.01)
+
+
+def test_a_hotter_store_behind_a_tempering_valve_carries_it_over(by_time: Tariff) -> None:
+    without = shift_heating(tank(4, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
+    hotter = shift_heating(
+        tank(4, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0, has_tempering_valve=True
+    )
+
+    assert hotter.schedule.setpoint_c == pytest.approx(55.0)
+    assert hotter.saving_per_year > without.saving_per_year
+    assert "tempering valve" in hotter.sentence("USD", 50.0)
+
+
+def test_a_flat_price_leaves_nothing_to_shift() -> None:
+    found = shift_heating(
+        tank(8, []), flat_tariff(POWER, 0.14), OTHER, bill_year=2027, setpoint_c=50.0
+    )
+
+    assert found.saving_per_year == 0.0
+    assert found.n_runs == 1
+    assert "saves nothing" in found.sentence("USD", 50.0)
+
+
+def test_the_saving_is_the_difference_of_the_two_bills(by_time: Tariff) -> None:
+    found = shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
+
+    assert found.cost_before - found.cost_per_year == found.saving_per_year > 0
+    assert "$" in found.sentence("USD", 50.0) and "C$" in found.sentence("CAD", 50.0)
+
+
+def test_the_search_keeps_to_its_number_of_runs(by_time: Tariff) -> None:
+    runs: list[HeatingSchedule] = []
+
+    shift_heating(tank(4, runs), by_time, OTHER, bill_year=2027, setpoint_c=50.0,
+                  has_tempering_valve=True, most_runs=3)  # fmt: skip
+
+    assert len(runs) == 3
+
+
+def test_hours_are_priced_by_their_window(by_time: Tariff) -> None:
+    prices = hour_prices(by_time, 2027)
+
+    np.testing.assert_allclose(prices, np.where((HOUR >= 16) & (HOUR < 21), 0.40, 0.10))
+
+
+def test_a_year_without_hours_or_delivery_is_refused(
+    by_time: Tariff, year_of: Callable[..., AnnualResult]
+) -> None:
+    with pytest.raises(InputError, match="without hours or delivery"):
+        shift_heating(lambda _: year_of(POWER, 4000.0), by_time, OTHER, bill_year=2027,
+                      setpoint_c=50.0)  # fmt: skip
+
+
+@pytest.mark.parametrize(("values", "name"), [({"setpoint_c": 90.0}, "setpoint_c"),
+                                              ({"setpoint_c": 50.0, "most_runs": 1}, "most_runs")])  # fmt: skip
+def test_impossible_settings_are_refused(
+    by_time: Tariff, values: dict[str, float], name: str
+) -> None:
+    with pytest.raises(OutOfRangeError, match=f"{name} is"):
+        shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, **values)  # type: ignore[arg-type]
