@@ -24,7 +24,8 @@ from heatersel.comparison import Comparison, Option
 from heatersel.cost.option_cost import with_bands
 from heatersel.cost.report import CostReport, Priced, cost_report, like_for_like
 from heatersel.demand.report import DemandReport, demand_report
-from heatersel.heaters.catalogue import HeaterList
+from heatersel.heaters.catalogue import HeaterList, load_heaters
+from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.job.models import Job
 from heatersel.recommend import exclusions, rank_options, recommend
 
@@ -52,7 +53,7 @@ def demand(job: Job) -> DemandReport:
 
     Parameters and errors are those of :func:`heatersel.demand.report.demand_report`.
     """
-    return demand_report(job)
+    return demand_report(job, heater=heater_behind_bills(job, load_heaters().heaters))
 
 
 def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:

@@ -30,6 +30,7 @@ from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
 from heatersel.heaters.existing import existing_heater
 from heatersel.heaters.heater import Heater
+from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job
 from heatersel.job.site import AltitudeReading
@@ -140,7 +141,7 @@ def size_job(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     listed = heaters or load_heaters()
     here = climate(job.place.climate)
     inlet = inlet_for(job.place, here)
-    demand = demand_of(job, inlet, here)
+    demand = demand_of(job, inlet, here, heater=heater_behind_bills(job, listed.heaters))
     derate_frac = _altitude_derate(job, here)
     faults = {heater.id: rating_faults(heater) for heater in listed.heaters}
     return SizedJob(

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatersel.climate import climate
+from heatersel.demand.bills import HeaterInUse
 from heatersel.demand.draw_year import AS_IT_COMES_C, FIXTURES, DrawYear, draw_year, plan_draws
 from heatersel.demand.household import Demand, demand_of
 from heatersel.demand.inlet import DepthEffect, Inlet, depth_effect, inlet_by_method
@@ -130,13 +131,17 @@ class DemandReport:
         }  # fmt: skip
 
 
-def demand_report(job: Job, n_years: int = REPORT_YEARS) -> DemandReport:
+def demand_report(
+    job: Job, *, heater: HeaterInUse | None = None, n_years: int = REPORT_YEARS
+) -> DemandReport:
     """Return everything there is to show of a job's demand.
 
     Parameters
     ----------
     job : Job
         Household, place and preferences.
+    heater : HeaterInUse, optional
+        The heater whose fuel the bills count; a typical one if not given.
     n_years : int
         Simulated years, 1 or more; sixteen cost about 0.1 s.
 
@@ -152,7 +157,7 @@ def demand_report(job: Job, n_years: int = REPORT_YEARS) -> DemandReport:
     """
     here = climate(job.place.climate)
     inlets = inlet_by_method(job.place, here)
-    demand = demand_of(job, inlets[0], here, n_years=n_years)
+    demand = demand_of(job, inlets[0], here, heater=heater, n_years=n_years)
     household = job.household
     share = mixing_hot_fraction(household.use_temp_c, job.preferences.setpoint_c, inlets[0].daily_c)
     plan = plan_draws(household, demand.volume_factor)

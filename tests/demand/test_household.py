@@ -235,6 +235,21 @@ def test_bills_of_another_fuel_are_one_clear_fault() -> None:
         of_job(given_job)
 
 
+def test_bills_of_another_fuel_than_the_present_heaters_are_one_clear_fault() -> None:
+    tables = {
+        "household": {
+            "occupants": 4,
+            "bills": {"fuel": "natural_gas", "monthly": ["40 therm"] * 12},
+        },
+        "place": {"climate": "Duluth, MN"},
+        "home": {"fuels": ["natural_gas", "electricity"]},
+        "existing": {"energy_source": "electricity"},
+    }
+
+    with pytest.raises(InputError, match="the fuel of the existing heater, electricity"):
+        of_job(parse_job(tables))
+
+
 @pytest.mark.parametrize(
     ("given", "field"),
     [
