@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from heatersel.errors import JobError
 from heatersel.job.models import Job
 
-__all__ = ["load_job", "parse_job", "read_toml"]
+__all__ = ["load_job", "parse_job", "parse_toml", "read_toml"]
 
 _MAX_BYTES = 1_000_000
 
@@ -47,7 +47,7 @@ def read_toml(path: Path) -> dict[str, Any]:
                 str(path), value=f"{size} bytes", allowed=f"up to {_MAX_BYTES} bytes",
                 fix="is this the right file?",
             )  # fmt: skip
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        return parse_toml(path.read_text(encoding="utf-8-sig"), file=str(path))
     except FileNotFoundError:
         raise JobError.of(
             str(path), value="missing", allowed="an existing file",
@@ -57,12 +57,16 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise JobError.of(
             str(path), value="unreadable", allowed="a text file in UTF-8", fix=str(trouble)
         ) from None
-    except (tomllib.TOMLDecodeError, ValueError, RecursionError) as trouble:
-        if isinstance(trouble, JobError):
-            raise
+
+
+def parse_toml(text: str, file: str = "job file") -> dict[str, Any]:
+    """Return the tables of a TOML text; raise JobError with a plain reason if that fails."""
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as trouble:
         reason = str(trouble) if isinstance(trouble, tomllib.TOMLDecodeError) else "of its size"
         raise JobError.of(
-            str(path), value="not TOML", allowed='tables and keys such as supply = "well"',
+            file, value="not TOML", allowed='tables and keys such as supply = "well"',
             fix=f"the reader stopped because: {reason}",
         ) from None  # fmt: skip
 
