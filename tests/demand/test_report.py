@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 
+from heatersel.api import demand, size
 from heatersel.demand.report import DRAW_COLUMNS, DemandReport, demand_report, draw_rows
 from heatersel.job.load import parse_job
 from heatersel.job.models import Fixture
@@ -91,3 +92,9 @@ def test_draws_become_rows_under_their_headings(report: DemandReport) -> None:
     assert all(0 <= row["start [s]"] < 86_400 and 0 <= row["day"] < 365 for row in by_name)
     machine = next(row for row in by_name if row["fixture"] == "dishwasher")
     assert machine["mixed_temperature [degC]"] == ""
+
+
+def test_demand_and_size_say_the_same() -> None:
+    job = parse_job({"household": {"occupants": 3}, "place": {"climate": "Duluth, MN"}})
+
+    assert demand(job).demand.as_dict() == size(job).demand.as_dict()
