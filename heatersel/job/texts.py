@@ -29,8 +29,10 @@ _UNITS = (
     "ft2", "in2", "degC", "m", "mm", "L", "m3", "L/min", "kPa", "mg/L", "m2", "cm2",
     "kWh", "therm", "W", "min", "h", "day",
 )  # fmt: skip
-_PRICED = {"kWh": ("kWh", "therm", "GJ"), "L": ("gal", "L", "ccf", "m3"), "": ("",)}
-_AMOUNTS = {"kWh": ("kWh", "therm", "GJ"), "L": ("gal", "L", "ccf", "m3")}
+_ENERGIES = ("kWh", "therm", "GJ")
+_LIQUIDS, _GASES = ("gal", "L"), ("ccf", "m3")
+_GAS_PRICE = 0.05  # below it, money per litre can only be of a gas
+_GAS_AMOUNT_L = 3000.0  # above it, an amount a month is rather of a gas
 _HEAT_CONTENTS = ("Btu/ft3", "MJ/m3", "Btu/gal", "MJ/L", "kWh/L")
 
 
@@ -108,7 +110,8 @@ def _single(value: Any, reader: Reader | None, system: str) -> Any:
         return _money(value, reader)
     if isinstance(value, FuelAmount):
         time = "/day" if value.days else "/month"
-        return _shortest(_scaled(value.amount, value.per, _AMOUNTS[value.per]), reader, value, time)
+        choices = _billed(value.per, gas=value.amount > _GAS_AMOUNT_L)
+        return _shortest(_scaled(value.amount, value.per, choices), reader, value, time)
     if isinstance(value, Season):
         return "{:02d}-{:02d} to {:02d}-{:02d}".format(*value.first, *value.last)
     if reader is _HOURS:
@@ -131,14 +134,21 @@ def _quantity(value: float, kind: Quantity, system: str) -> str:
 
 def _money(value: Money, reader: Reader | None) -> str:
     per, _, time = value.per.partition("/")
-    if per in _AMOUNTS:
+    if per in ("kWh", "L"):
         prices = (
             (value.amount * units.convert(1.0, unit, per), f"{value.currency}/{unit}")
-            for unit in _PRICED[per]
+            for unit in _billed(per, gas=value.amount < _GAS_PRICE)
         )
         return _shortest(prices, reader, value)
     unit = "/".join(part for part in (value.currency, per, time) if part)
     return _shortest([(value.amount, unit)], reader, value)
+
+
+def _billed(per: str, *, gas: bool) -> tuple[str, ...]:
+    """Return the units in which energy or a volume of fuel is billed, the likely ones first."""
+    if per == "kWh":
+        return _ENERGIES
+    return _GASES + _LIQUIDS if gas else _LIQUIDS + _GASES
 
 
 def _scaled(value: float, unit: str, choices: Iterable[str]) -> Iterator[tuple[float, str]]:

@@ -129,7 +129,6 @@ _KEYS = {
         "bonding_jumper": "hot, cold and gas pipe bonded",
         "recirculation": "how hot water is kept near the fixtures",
         "idle_branch": "longest pipe that nobody draws from",
-        "days_away": "longest absence in a year",
         "room_other_input": "other burners in the heater's room",
         "room_other_fan_assisted": "those burners have a fan",
         "air_changes": "measured leakage of the house",
