@@ -91,8 +91,8 @@ def test_a_season_that_ends_within_a_month_brings_its_share_of_the_block() -> No
 
 
 def test_removing_a_block_that_nobody_reaches_changes_nothing() -> None:
-    with_it = tariff(energy=[{"blocks": [*BLOCKS[:1], {"up_to": "5000 kWh", "price": "0.20 USD/kWh"},
-                                         {"price": "0.90 USD/kWh"}]}])  # fmt: skip
+    unused = [{"up_to": "5000 kWh", "price": "0.20 USD/kWh"}, {"price": "0.90 USD/kWh"}]
+    with_it = tariff(energy=[{"blocks": [*BLOCKS[:1], *unused]}])
     without = tariff(energy=[{"blocks": BLOCKS}])
 
     np.testing.assert_allclose(
@@ -282,5 +282,5 @@ def test_even_hours_bill_as_the_months_alone() -> None:
 
 @pytest.mark.parametrize("values", [np.full(12, -5.0), np.zeros(11)])
 def test_impossible_use_is_refused(values: np.ndarray) -> None:
-    with pytest.raises(OutOfRangeError, match="monthly_kwh is .*12 values, none negative"):
+    with pytest.raises(OutOfRangeError, match=r"monthly_kwh is .*12 values, none negative"):
         Use(monthly_kwh=values)

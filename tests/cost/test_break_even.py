@@ -79,7 +79,7 @@ def test_the_map_names_the_cheapest_of_each_pair_of_prices() -> None:
     for row, gas in enumerate(found.up_per_kwh):
         for column, power in enumerate(found.across_per_kwh):
             levels = {GAS: gas / 0.04, POWER: power / 0.14}
-            best = min(LINES, key=lambda line: line.at(levels))  # noqa: B023 (used at once)
+            best = min(LINES, key=lambda line: line.at(levels))
             assert found.cheapest[row][column] == best.id
     assert found.as_dict()["across"] == "electricity"
 

@@ -13,7 +13,13 @@ from pandas.tseries.holiday import USFederalHolidayCalendar
 from heatersel.cost.calendar import billing_year, holidays
 from heatersel.errors import UnknownChoiceError
 
-ZONES = ("America/Toronto", "America/Chicago", "America/Denver", "America/St_Johns", "America/Phoenix")  # fmt: skip
+ZONES = (
+    "America/Toronto",
+    "America/Chicago",
+    "America/Denver",
+    "America/St_Johns",
+    "America/Phoenix",
+)
 
 
 @pytest.mark.parametrize("year", [2026, 2027, 2028])
@@ -31,9 +37,7 @@ def test_the_clock_agrees_with_pandas_time_zones(year: int, zone: str) -> None:
 
 def test_spring_has_23_hours_and_autumn_25() -> None:
     year = billing_year(2027, "America/Toronto")  # clocks change on 14 March and 7 November
-    march, november = (
-        int(np.sum(year.leap_day == day)) for day in (31 + 29 + 13, 305 + 6)
-    )
+    march, november = (int(np.sum(year.leap_day == day)) for day in (31 + 29 + 13, 305 + 6))
 
     assert (march, november) == (23, 25)
 

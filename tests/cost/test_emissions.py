@@ -30,9 +30,7 @@ def test_sources_add_up() -> None:
 
     both = co2_kg_per_year({GAS: 1000.0, POWER: 500.0}, factors)
 
-    assert both == pytest.approx(
-        1000 * factors.kg_per_kwh[GAS] + 500 * factors.kg_per_kwh[POWER]
-    )
+    assert both == pytest.approx(1000 * factors.kg_per_kwh[GAS] + 500 * factors.kg_per_kwh[POWER])
     assert "inventory" in factors.basis
 
 
@@ -72,13 +70,17 @@ def test_methane_counts_more_over_20_years() -> None:
 def test_refrigerant_is_left_out_unless_switched_on(
     heat_pump: Callable[..., Heater], gas_tank: Callable[..., Heater]
 ) -> None:
-    off, on = emission_factors("MN"), emission_factors("MN", EmissionChoices(refrigerant_leakage=True))
+    off, on = (
+        emission_factors("MN"),
+        emission_factors("MN", EmissionChoices(refrigerant_leakage=True)),
+    )
 
     assert refrigerant_leak(heat_pump(), off) is None
     assert refrigerant_leak(gas_tank(), on) is None
     assert refrigerant_leak(heat_pump(refrigerant="unheard of"), on) is None
     leak = refrigerant_leak(heat_pump(units=2), on)
-    assert leak is not None and leak.charge_kg == pytest.approx(1.8)
+    assert leak is not None
+    assert leak.charge_kg == pytest.approx(1.8)
 
 
 def test_refrigerant_leaks_each_year_and_once_at_the_end() -> None:

@@ -51,8 +51,14 @@ def test_a_dear_loan_costs_more_than_cash_and_a_fee_adds_to_it() -> None:
     assert life_cycle_cost(fee, terms) == pytest.approx(life_cycle_cost(dear, terms) + 100.0)
 
 
-@pytest.mark.parametrize("values", [{"nominal_rate": 8.0, "years": 5}, {"nominal_rate": 0.08,
-                         "years": 50}, {"nominal_rate": 0.05, "years": 5, "share": 1.5}])  # fmt: skip
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"nominal_rate": 8.0, "years": 5},
+        {"nominal_rate": 0.08, "years": 50},
+        {"nominal_rate": 0.05, "years": 5, "share": 1.5},
+    ],
+)
 def test_an_impossible_loan_is_refused(values: dict[str, float]) -> None:
     with pytest.raises(OutOfRangeError, match="allowed"):
         Finance(**values)

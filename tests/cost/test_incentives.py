@@ -34,7 +34,9 @@ def incentive(**changes: Any) -> IncentiveTable:
         "name": "rebate", "amount": "400 USD", "eligibility": "owner-occupied",
         "first": dt.date(2027, 1, 1), "last": dt.date(2027, 12, 31),
     }  # fmt: skip
-    given_percent = {k: v for k, v in base.items() if k != "amount"} if "percent" in changes else base
+    given_percent = (
+        {k: v for k, v in base.items() if k != "amount"} if "percent" in changes else base
+    )
     return IncentiveTable.model_validate(given_percent | changes)
 
 
@@ -45,7 +47,8 @@ def applied(*incentives: IncentiveTable, **dates: dt.date) -> tuple[AppliedIncen
 def test_inside_its_dates_it_is_taken_off_the_price() -> None:
     (found,) = applied(incentive())
 
-    assert found.applied and found.price_cut == 400.0
+    assert found.applied
+    assert found.price_cut == 400.0
     assert "400 off the price" in found.sentence
     assert "owner-occupied" in found.sentence
 
@@ -58,13 +61,12 @@ def test_inside_its_dates_it_is_taken_off_the_price() -> None:
         ({"installation_date": None}, "the job gives no installation date"),
     ],
 )
-def test_outside_its_dates_it_is_not_counted_and_says_so(
-    dates: dict[str, Any], words: str
-) -> None:
+def test_outside_its_dates_it_is_not_counted_and_says_so(dates: dict[str, Any], words: str) -> None:
     (found,) = applied(incentive(), **dates)
 
     assert not found.applied
-    assert "not counted" in found.sentence and words in found.sentence
+    assert "not counted" in found.sentence
+    assert words in found.sentence
 
 
 @pytest.mark.parametrize("day", [dt.date(2027, 1, 1), dt.date(2027, 12, 31)])

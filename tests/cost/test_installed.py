@@ -109,9 +109,12 @@ def test_every_class_has_a_price_a_life_and_a_source(
 
 def test_both_countries_price_the_same_work() -> None:
     us, canada = (
-        [(row["id"], row["text"], row["repeats"]) for row in reference.records(f"costs/adders_{c}", {})]
-        for c in ("us", "canada")
-    )  # fmt: skip
+        [
+            (row["id"], row["text"], row["repeats"], row["includes"])
+            for row in reference.records(f"costs/adders_{country}", {})
+        ]
+        for country in ("us", "canada")
+    )
 
     assert us == canada
 

@@ -128,10 +128,10 @@ def test_without_inflation_the_real_rate_is_the_nominal_one() -> None:
     ],
 )
 def test_terms_outside_their_range_are_refused(values: dict[str, object], name: str) -> None:
-    with pytest.raises(OutOfRangeError, match=f"{name} is .*allowed"):
+    with pytest.raises(OutOfRangeError, match=rf"{name} is .*allowed"):
         StudyTerms(**values)  # type: ignore[arg-type]
 
 
 def test_a_life_below_a_year_is_refused() -> None:
-    with pytest.raises(OutOfRangeError, match="life_years is 0.2"):
+    with pytest.raises(OutOfRangeError, match=r"life_years is 0.2"):
         option(life_years=0.2)

@@ -40,7 +40,8 @@ def test_what_saves_nothing_never_pays_back() -> None:
 
     assert worse.simple_payback_years is None
     assert worse.discounted_payback_years is None
-    assert worse.sir is not None and worse.sir < 0
+    assert worse.sir is not None
+    assert worse.sir < 0
     assert worse.airr is None
 
 

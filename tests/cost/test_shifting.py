@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -105,7 +106,8 @@ def test_the_saving_is_the_difference_of_the_two_bills(by_time: Tariff) -> None:
     found = shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
 
     assert found.cost_before - found.cost_per_year == found.saving_per_year > 0
-    assert "$" in found.sentence("USD", 50.0) and "C$" in found.sentence("CAD", 50.0)
+    assert "$" in found.sentence("USD", 50.0)
+    assert "C$" in found.sentence("CAD", 50.0)
 
 
 def test_the_search_keeps_to_its_number_of_runs(by_time: Tariff) -> None:
@@ -131,10 +133,12 @@ def test_a_year_without_hours_or_delivery_is_refused(
                       setpoint_c=50.0)  # fmt: skip
 
 
-@pytest.mark.parametrize(("values", "name"), [({"setpoint_c": 90.0}, "setpoint_c"),
-                                              ({"setpoint_c": 50.0, "most_runs": 1}, "most_runs")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("values", "name"),
+    [({"setpoint_c": 90.0}, "setpoint_c"), ({"setpoint_c": 50.0, "most_runs": 1}, "most_runs")],
+)
 def test_impossible_settings_are_refused(
-    by_time: Tariff, values: dict[str, float], name: str
+    by_time: Tariff, values: dict[str, Any], name: str
 ) -> None:
     with pytest.raises(OutOfRangeError, match=f"{name} is"):
-        shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, **values)  # type: ignore[arg-type]
+        shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, **values)

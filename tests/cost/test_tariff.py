@@ -34,9 +34,7 @@ def test_the_sheets_own_heat_content_comes_before_the_fuels() -> None:
     usual = tariff_of(table(energy="1.0 USD/ccf"), GAS, 0.0107)
 
     assert first_price(own) == pytest.approx(1.0 / units.convert(105000.0, "Btu", "kWh"))
-    assert first_price(usual) == pytest.approx(
-        1.0 / (0.0107 * units.convert(1.0, "ccf", "L"))
-    )
+    assert first_price(usual) == pytest.approx(1.0 / (0.0107 * units.convert(1.0, "ccf", "L")))
 
 
 def test_an_uncorrected_meter_at_altitude_makes_heat_dearer() -> None:

@@ -86,7 +86,8 @@ def test_inputs_have_the_spread_that_the_ranges_state() -> None:
     assert future.demand.mean() == pytest.approx(1.0, abs=0.005)
     assert future.demand.std() == pytest.approx(0.20, abs=0.005)
     assert future.price[GAS].std() == pytest.approx(0.05, abs=0.002)
-    assert -0.01 <= future.growth[POWER].min() and future.growth[POWER].max() <= 0.02
+    assert future.growth[POWER].min() >= -0.01
+    assert future.growth[POWER].max() <= 0.02
     # triangular: mean of the three corners
     assert future.discount_rate.mean() == pytest.approx(0.03 + (-0.01 + 0.0 + 0.04) / 3, abs=1e-3)
     assert future.market.mean() == pytest.approx((0.90 + 1.0 + 1.15) / 3, abs=1e-3)
@@ -174,7 +175,9 @@ def test_higher_prices_never_lower_a_band() -> None:
     for seed in (1, 2, 3):
         low = bands((option(energy=300.0),), TERMS, seed=seed)[0]
         high = bands((option(energy=330.0),), TERMS, seed=seed)[0]
-        assert high.p10 >= low.p10 and high.p50 >= low.p50 and high.p90 >= low.p90
+        assert high.p10 >= low.p10
+        assert high.p50 >= low.p50
+        assert high.p90 >= low.p90
 
 
 def test_a_bent_cost_curve_is_taken_between_and_beyond_its_ends() -> None:
@@ -189,9 +192,11 @@ def test_a_loan_is_as_large_as_the_price_turns_out() -> None:
     loan = option(installed=1000.0, later_cash=((0.0, -1000.0),))
     plain = option(installed=2000.0)
 
-    band_of = lambda o: bands((o,), TERMS, seed=4)[0]  # noqa: E731 (three short calls)
-    assert band_of(loan).p90 == pytest.approx(band_of(plain).p90)
-    assert band_of(receipts).mean < band_of(plain).mean
+    with_loan, in_cash, with_receipts = (
+        bands((each,), TERMS, seed=4)[0] for each in (loan, plain, receipts)
+    )
+    assert with_loan.p90 == pytest.approx(in_cash.p90)
+    assert with_receipts.mean < in_cash.mean
 
 
 @pytest.mark.parametrize("n_draws", [50, 1005, 2_000_000])

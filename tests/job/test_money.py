@@ -93,12 +93,11 @@ def test_shares_are_percentages_and_heat_is_per_volume() -> None:
         (HeatContent, "1035 Btu", "not a heat content"),
     ],
 )
-def test_what_cannot_be_money_is_refused_with_an_example(
-    kind: Any, given: Any, what: str
-) -> None:
+def test_what_cannot_be_money_is_refused_with_an_example(kind: Any, given: Any, what: str) -> None:
     with pytest.raises(ValidationError, match=what) as trouble:
         read(kind, given)
 
-    assert "an example is" in trouble.value.errors()[0]["ctx"]["fix"] or "such as" in (
-        trouble.value.errors()[0]["ctx"]["fix"]
+    assert (
+        "an example is" in trouble.value.errors()[0]["ctx"]["fix"]
+        or "such as" in (trouble.value.errors()[0]["ctx"]["fix"])
     )

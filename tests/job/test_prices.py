@@ -47,13 +47,15 @@ def test_tariffs_come_as_tables_the_first_is_todays() -> None:
 def test_a_single_tariff_may_stand_as_one_table() -> None:
     found = prices(natural_gas={"name": "gas", "energy": "1.1 USD/therm"}).natural_gas
 
-    assert isinstance(found, tuple) and len(found) == 1
+    assert isinstance(found, tuple)
+    assert len(found) == 1
 
 
 def test_a_shipped_tariff_is_named() -> None:
     found = prices(electricity={"tariff": "cold-city"}).electricity
 
-    assert isinstance(found, tuple) and len(found) == 2
+    assert isinstance(found, tuple)
+    assert len(found) == 2
 
 
 def test_a_tariff_file_is_looked_for_beside_the_job_file(tmp_path: Path) -> None:
@@ -66,7 +68,8 @@ def test_a_tariff_file_is_looked_for_beside_the_job_file(tmp_path: Path) -> None
 
     found = load_job(job).prices.electricity
 
-    assert isinstance(found, tuple) and found[0].name == "m"
+    assert isinstance(found, tuple)
+    assert found[0].name == "m"
 
 
 @pytest.mark.parametrize(
@@ -144,7 +147,8 @@ def test_a_solar_file_that_is_short_negative_or_not_numbers_is_refused(
 def test_an_unknown_key_of_a_tariff_names_the_nearest() -> None:
     text = message(electricity=[{"name": "t", "energy": "0.1 USD/kWh", "fixd": "1 USD/month"}])
 
-    assert "fixd" in text and "did you mean fixed" in text
+    assert "fixd" in text
+    assert "did you mean fixed" in text
 
 
 def test_defaults_of_the_prices_are_listed_with_their_source() -> None:

@@ -35,7 +35,8 @@ def test_a_plain_price_is_one_row_that_always_holds() -> None:
 def test_blocks_grow_and_the_last_has_no_end() -> None:
     steps = table(energy=[{"blocks": [STEP, REST]}]).energy[0].steps
 
-    assert steps[0].up_to is not None and steps[0].up_to.amount == pytest.approx(600.0)
+    assert steps[0].up_to is not None
+    assert steps[0].up_to.amount == pytest.approx(600.0)
     assert steps[1].up_to is None
 
 

@@ -1,0 +1,161 @@
+"""The cost of one option: its parts add up, and what makes it dearer does."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+
+from heatersel.cost.installed import total
+from heatersel.cost.option_cost import OptionCost, cost_basis, option_cost, uncertain, with_bands
+from heatersel.errors import InputError
+from heatersel.heaters.heater import EnergySource, Heater
+from heatersel.job.models import Job
+from heatersel.simulation.result import AnnualResult
+
+GAS, POWER = EnergySource.NATURAL_GAS, EnergySource.ELECTRICITY
+FLAT = {"electricity": "0.14 USD/kWh", "natural_gas": "1.10 USD/therm",
+        "fixed_charge": {"natural_gas": "11 USD/month"}}  # fmt: skip
+
+
+@pytest.fixture
+def cost_of(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult]
+) -> Callable[..., OptionCost]:
+    def cost(heater: Heater, kwh: float = 5000.0, **tables: Any) -> OptionCost:
+        basis = cost_basis(job_with(**({"prices": FLAT} | tables)))
+        return option_cost(basis, heater, year_of(heater.energy_source, kwh))
+
+    return cost
+
+
+def test_the_parts_of_a_year_are_its_total(
+    cost_of: Callable[..., OptionCost], gas_tank: Callable[..., Heater]
+) -> None:
+    cost = cost_of(gas_tank())
+
+    assert cost.energy_per_year[GAS] == pytest.approx(5000 / 29.3071 * 1.10, rel=1e-4)
+    assert cost.fixed_per_year == pytest.approx(132.0)  # the last gas appliance
+    assert cost.total_per_year == pytest.approx(
+        cost.energy_per_year[GAS] + cost.fixed_per_year + cost.maintenance_per_year, abs=0.005
+    )
+    assert cost.installed == pytest.approx(total(cost.installed_lines))
+
+
+def test_an_electric_option_saves_the_gas_account(
+    cost_of: Callable[..., OptionCost], electric_tank: Callable[..., Heater]
+) -> None:
+    assert cost_of(electric_tank()).fixed_per_year == 0.0
+
+
+def test_a_source_without_price_is_refused_with_an_example(
+    cost_of: Callable[..., OptionCost], gas_tank: Callable[..., Heater]
+) -> None:
+    with pytest.raises(InputError, match=r"prices.natural_gas is missing.*USD/therm"):
+        cost_of(gas_tank(), prices={"electricity": "0.14 CAD/kWh"})
+
+
+def test_an_incentive_lowers_the_price_and_the_life_cycle_cost(
+    cost_of: Callable[..., OptionCost], heat_pump: Callable[..., Heater]
+) -> None:
+    rebate = {"name": "rebate", "amount": "400 USD", "eligibility": "any",
+              "first": dt.date(2027, 1, 1), "last": dt.date(2027, 12, 31)}  # fmt: skip
+    plain = cost_of(heat_pump())
+    dated = cost_of(heat_pump(), prices=FLAT | {"incentive": [rebate],
+                    "installation_date": dt.date(2027, 6, 1)})  # fmt: skip
+    undated = cost_of(heat_pump(), prices=FLAT | {"incentive": [rebate]})
+
+    assert dated.installed == pytest.approx(plain.installed - 400.0)
+    assert dated.life_cycle == pytest.approx(plain.life_cycle - 400.0)
+    assert undated.installed == plain.installed
+    assert "no installation date" in undated.incentives[0].sentence
+
+
+def test_a_loan_shows_its_payment_and_keeps_the_price(
+    cost_of: Callable[..., OptionCost], gas_tank: Callable[..., Heater]
+) -> None:
+    cash = cost_of(gas_tank())
+    loan = cost_of(gas_tank(), prices=FLAT | {"finance": {"rate": 0.10, "years": 6}})
+
+    assert cash.monthly_payment is None
+    assert loan.monthly_payment is not None
+    assert loan.monthly_payment > 0
+    assert loan.installed == cash.installed
+    assert loan.life_cycle > cash.life_cycle
+
+
+def test_solar_surplus_lowers_the_bill_by_what_it_replaces(
+    cost_of: Callable[..., OptionCost], electric_tank: Callable[..., Heater]
+) -> None:
+    surplus = [0.2] * 8760
+    plain = cost_of(electric_tank())
+    sunny = cost_of(electric_tank(), prices=FLAT | {"solar": {
+        "surplus": surplus, "export_price": "0.05 USD/kWh"}})  # fmt: skip
+    taken = 0.2 * 8760
+
+    assert sunny.export_forgone_per_year == pytest.approx(0.05 * taken)
+    assert plain.energy_per_year[POWER] - sunny.energy_per_year[POWER] == pytest.approx(
+        (0.14 - 0.05) * taken, rel=1e-3
+    )
+
+
+@pytest.mark.parametrize("tariff", ["cold-city", "warm-utility", "rural-cooperative"])
+def test_more_energy_never_costs_less_under_the_demo_tariffs(
+    cost_of: Callable[..., OptionCost], electric_tank: Callable[..., Heater], tariff: str
+) -> None:
+    prices = {"electricity": {"tariff": tariff}}
+    costs = [cost_of(electric_tank(), kwh, prices=prices).total_per_year
+             for kwh in (0.0, 1000.0, 3000.0, 6000.0)]  # fmt: skip
+
+    assert costs == sorted(costs)
+
+
+def test_bands_come_back_in_order_and_fill_the_contract(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    gas_tank: Callable[..., Heater], heat_pump: Callable[..., Heater],
+) -> None:  # fmt: skip
+    basis = cost_basis(job_with(prices=FLAT))
+    options = [(h, option_cost(basis, h, year_of(h.energy_source, kwh)))
+               for h, kwh in ((gas_tank(), 5500.0), (heat_pump(), 1100.0))]  # fmt: skip
+
+    banded = with_bands(basis, options, seed=3)
+
+    assert [cost.life_cycle for cost in banded] == [cost.life_cycle for _, cost in options]
+    for cost in banded:
+        assert cost.life_cycle_p10 is not None
+        assert cost.life_cycle_p90 is not None
+        assert cost.life_cycle_p10 < cost.life_cycle_p90
+        fields = json.loads(json.dumps(cost.as_dict()))
+        assert fields["cheapest_probability"] == cost.cheapest_probability
+    assert with_bands(basis, []) == ()
+
+
+def test_before_the_draws_there_is_no_band(
+    cost_of: Callable[..., OptionCost], gas_tank: Callable[..., Heater]
+) -> None:
+    cost = cost_of(gas_tank())
+
+    assert (cost.life_cycle_p10, cost.life_cycle_p90, cost.cheapest_probability) == (None,) * 3
+
+
+def test_a_block_tariff_is_drawn_along_its_own_bills(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    electric_tank: Callable[..., Heater],
+) -> None:  # fmt: skip
+    blocks = [{"up_to": "900 kWh/month", "price": "0.10 USD/kWh"}, {"price": "0.30 USD/kWh"}]
+    basis = cost_basis(job_with(prices={
+        "electricity": [{"name": "steps", "energy": [{"blocks": blocks}]}],
+        "other_use": {"electricity": "700 kWh/month"},
+    }))  # fmt: skip
+    heater = electric_tank()
+    cost = option_cost(basis, heater, year_of(POWER, 4800.0))
+
+    curve = uncertain(basis, heater, cost).curves[POWER]
+
+    assert curve.at(np.array([1.0]))[0] == pytest.approx(cost.energy_per_year[POWER])
+    # half the energy stays within the first block, the rest does not
+    assert curve.at(np.array([0.5]))[0] < 0.4 * cost.energy_per_year[POWER]

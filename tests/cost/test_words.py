@@ -1,0 +1,97 @@
+"""Sentences for the customer: units of the bill, rounded as people speak."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from math import inf
+
+import pytest
+
+from heatersel.cost.basis import cost_basis
+from heatersel.cost.break_even import PriceRange
+from heatersel.cost.option_cost import OptionCost, option_cost
+from heatersel.cost.savings import Savings
+from heatersel.cost.uncertainty import Band
+from heatersel.cost.words import sentences
+from heatersel.heaters.heater import EnergySource, Heater
+from heatersel.job.models import Job
+from heatersel.simulation.result import AnnualResult
+
+GAS, POWER, PROPANE = EnergySource.NATURAL_GAS, EnergySource.ELECTRICITY, EnergySource.PROPANE
+BAND = Band(p10=8412.0, p50=9876.0, p90=12345.0, mean=10000.0, cheapest_probability=0.71,
+            regret=120.0, p50_error=20.0, probability_error=0.01, n_draws=2000)  # fmt: skip
+
+
+def savings(net: float, payback: float | None) -> Savings:
+    return Savings(net_savings=net, extra_investment=500.0, operating_savings=net + 500.0, sir=2.0,
+                   airr=0.05, simple_payback_years=payback, discounted_payback_years=payback,
+                   equivalent_annual_savings=net / 15.0)  # fmt: skip
+
+
+def between(source: EnergySource, low: float, high: float, today: float) -> PriceRange:
+    return PriceRange(source=source, today_per_kwh=today, low_per_kwh=low, high_per_kwh=high)
+
+
+@pytest.fixture
+def said(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    gas_tank: Callable[..., Heater],
+) -> Callable[..., str]:  # fmt: skip
+    def text(saved: Savings | None = None, *ranges: PriceRange, currency: str = "USD") -> str:
+        region = "ON" if currency == "CAD" else "MN"
+        basis = cost_basis(job_with(prices={"region": region}))
+        cost: OptionCost = option_cost(basis, gas_tank(), year_of(GAS, 5000.0))
+        return " ".join(sentences(replace(cost, band=BAND), saved, ranges, (), basis))
+
+    return text
+
+
+def test_the_span_and_the_chance_are_rounded_as_people_speak(said: Callable[..., str]) -> None:
+    assert (
+        "Over 20 years about $9,900 in today's money ($8,400 to $12,300 in 8 of 10 futures);"
+        " cheapest in 7 of 10 futures." in said()
+    )
+
+
+@pytest.mark.parametrize(
+    ("saved", "words"),
+    [
+        (savings(840.0, 6.4), "It saves $840 over 20 years against replacing like for like, and"
+         " the extra price is back after about 6 years."),
+        (savings(840.0, None), "It saves $840 over 20 years against replacing like for like."),
+        (savings(840.0, 0.0), "and costs no more to put in."),
+        (savings(-1260.0, None), "It costs $1,300 more over 20 years than replacing"),
+    ],
+)  # fmt: skip
+def test_savings_are_told_with_their_payback(
+    said: Callable[..., str], saved: Savings, words: str
+) -> None:
+    assert words in said(saved)
+
+
+@pytest.mark.parametrize(
+    ("price", "words"),
+    [
+        (between(POWER, 0.0, 0.21, 0.14), "electricity prices up to $0.210 per kWh (today $0.140)"),
+        (between(GAS, 0.03, inf, 0.0375), "natural gas prices from $0.879 upwards per therm"),
+        (between(GAS, 0.03, 0.06, 0.0375), "between $0.879 and $1.76 per therm (today $1.10)"),
+        (between(POWER, 0.0, inf, 0.14), "the cheapest at any price of electricity."),
+        (between(PROPANE, 0.0, 0.10, 0.09), "per gal (today $2.4"),
+    ],
+)
+def test_prices_are_told_in_the_unit_of_the_bill(
+    said: Callable[..., str], price: PriceRange, words: str
+) -> None:
+    assert words in said(None, price)
+
+
+def test_a_range_that_does_not_hold_today_is_not_told(said: Callable[..., str]) -> None:
+    assert "stays the cheapest" not in said(None, between(POWER, 0.2, 0.3, 0.14))
+
+
+def test_canadian_prices_are_in_canadian_dollars_and_units(said: Callable[..., str]) -> None:
+    text = said(None, between(GAS, 0.0, 0.06, 0.04), currency="CAD")
+
+    assert "C$" in text
+    assert "per m3" in text
