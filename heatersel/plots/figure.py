@@ -89,8 +89,7 @@ def write_figure(figure: Figure, path: Path) -> None:
     Raises
     ------
     InputError
-        If the ending is another one, the file cannot be written, or the library that draws PNG
-        is not installed.
+        If the ending is another one or the file cannot be written.
     """
     ending = path.suffix.lower()
     if ending not in (".svg", ".html", ".png"):
@@ -110,13 +109,8 @@ def write_figure(figure: Figure, path: Path) -> None:
 
 
 def _png(figure: Figure) -> bytes:
-    try:
-        import resvg_py
-    except ImportError:
-        raise InputError.of(
-            "--plot", value=".png", allowed=".svg or .html without further software",
-            fix='for PNG: pip install "heatersel[plots]"',
-        ) from None  # fmt: skip
+    import resvg_py
+
     return bytes(resvg_py.svg_to_bytes(svg_string=figure_svg(figure), width=2 * _WIDTH))
 
 
