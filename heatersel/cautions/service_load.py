@@ -13,6 +13,7 @@ from heatersel.job.site import HouseLoads
 
 __all__ = [
     "CANADA_MINIMUM_A",
+    "canadian_demand_w",
     "canadian_load_a",
     "canadian_share_of_added_load",
     "general_load_va",
@@ -39,6 +40,7 @@ _CA_BASIC_W, _CA_BASIC_M2, _CA_STEP_W = 5000.0, 90.0, 1000.0  # CEC 8-200 (seen)
 _CA_RANGE_W, _CA_RANGE_FREE_W, _CA_RANGE_REST = 6000.0, 12000.0, 0.40  # same
 _CA_SMALL_W, _CA_OTHERS = 1500.0, 0.25  # other loads over 1500 W where there is a range (seen)
 _CA_NO_RANGE_W = 6000.0  # the first of them in full where there is no range (memory)
+_CA_LARGE_M2, _CA_SMALL_A = 80.0, 60.0  # smaller dwellings have a smaller least service (seen)
 _CA_HEAT_FIRST_W, _CA_HEAT_REST = 10000.0, 0.75  # CEC 62-118 (seen as quoted)
 
 
@@ -199,10 +201,8 @@ def measured_load_a(peak_a: float, heater_a: float, *, is_storage: bool) -> floa
     return _MEASURED * peak_a + heater_a * (_STORAGE if is_storage else 1.0)
 
 
-def canadian_load_a(
-    loads: HouseLoads, heater_w: float, *, is_tankless: bool, volts: float = 240.0
-) -> float:
-    """Return the calculated load of a Canadian single dwelling with the new heater.
+def canadian_demand_w(loads: HouseLoads, heater_w: float, *, is_tankless: bool) -> float:
+    """Return the calculated demand of a Canadian single dwelling with the new heater.
 
     Parameters
     ----------
@@ -212,20 +212,18 @@ def canadian_load_a(
         The new electric water heater. [W]
     is_tankless : bool
         A tankless heater counts in full, a storage heater among the other loads.
-    volts : float
-        Service voltage. [V]
 
     Returns
     -------
     float
-        Load, at least the minimum service of the dwelling. [A]
+        Demand. [W]
 
     References
     ----------
     .. [1] CEC Part I, rule 8-200, and 62-118 for heat.  (seen in part; the tankless clause and
        the case without a range from memory)
     """
-    demand_w = (
+    return (
         _ca_basic_w(loads.floor_area_m2)
         + max(1000.0 * loads.air_conditioning_kw, _ca_heat_w(1000.0 * loads.electric_heat_kw))
         + _ca_range_w(1000.0 * loads.range_kw)
@@ -233,8 +231,31 @@ def canadian_load_a(
         + _ca_others_w(loads, 0.0 if is_tankless else heater_w)
         + (heater_w if is_tankless else 0.0)
     )
-    minimum = CANADA_MINIMUM_A if loads.floor_area_m2 >= 80.0 else 60.0
-    return max(minimum, demand_w / volts)
+
+
+def canadian_load_a(
+    loads: HouseLoads, heater_w: float, *, is_tankless: bool, volts: float = 240.0
+) -> float:
+    """Return the service that a Canadian single dwelling needs with the new heater.
+
+    Parameters
+    ----------
+    loads, heater_w, is_tankless
+        As for :func:`canadian_demand_w`.
+    volts : float
+        Service voltage. [V]
+
+    Returns
+    -------
+    float
+        The demand in amperes, at least the minimum service of the dwelling. [A]
+
+    References
+    ----------
+    .. [1] CEC Part I, rule 8-200: 100 A from 80 m² up, else 60 A.  (seen)
+    """
+    minimum = CANADA_MINIMUM_A if loads.floor_area_m2 >= _CA_LARGE_M2 else _CA_SMALL_A
+    return max(minimum, canadian_demand_w(loads, heater_w, is_tankless=is_tankless) / volts)
 
 
 def _ca_basic_w(area_m2: float) -> float:

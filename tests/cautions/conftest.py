@@ -17,7 +17,7 @@ from heatersel.job.models import Job
 
 FINE: dict[str, Any] = {
     "household": {"occupants": 3, "days_away": 0},
-    "place": {"climate": "Duluth, MN"},
+    "place": {"climate": "Duluth, MN", "elevation": "650 ft"},
     "home": {
         "heater_location": "basement",
         "room_volume": "12000 ft3",
@@ -46,7 +46,7 @@ FINE: dict[str, Any] = {
             "vacuum_relief": False, "above_fixtures": False, "shutoff_valve": True,
             "galvanized_pipe": False, "bonding_jumper": True, "recirculation": "none",
             "idle_branch": "0 ft",
-            "room_other_input": "40000 Btu/h", "chimney_shared": False,
+            "room_other_input": "40000 Btu/h", "air_changes": "0.5 1/h", "chimney_shared": False,
             "chimney_other_leaves": False, "chimney_liner": True, "flue_area": "28 in2",
             "draft_hood": "3 inch", "draft_test": "pass", "vent_asbestos": False,
             "co_alarm": True, "terminal_to_window": "20 ft",
@@ -89,7 +89,7 @@ def facts(job: Job, **known: Any) -> SiteFacts:
         "region": job.place.climate.rpartition(", ")[2],
         "design_inlet_c": 4.0,
         "setpoint_c": job.preferences.setpoint_c,
-        "elevation_m": 200.0,
+        "elevation_m": job.place.elevation_m,
         "daily_hot_l": 200.0,
         "coldest_air_c": -12.0,
     }

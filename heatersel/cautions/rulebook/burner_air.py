@@ -38,6 +38,8 @@ def _ask_room(case: Case) -> Iterator[Ask]:
         yield Ask("home.room_volume", _WHY)
     if case.site.room_other_kw is None and case.home.other_gas_input_kw is None:
         yield Ask("home.site.room_other_input", _WHY)
+    if case.site.air_changes_per_h is None and not case.in_canada:
+        yield Ask("home.site.air_changes", "whether the house is too tight for a flame")
 
 
 def _openings_suffice(case: Case, burners: RoomBurners) -> bool:
@@ -64,6 +66,8 @@ def _short_of_air(case: Case, needed_m3: float, how: str) -> Iterator[Finding | 
     burners = _burners(case)
     if volume is None or volume >= needed_m3 - 1e-6 or _openings_suffice(case, burners):
         return
+    if case.site.room_other_kw is None:
+        yield Ask("home.site.room_other_input", _WHY)
     if case.site.air_opening_cm2 is None or case.site.air_opening_route is None:
         yield Ask("home.site.air_opening", _WHY)
         yield Ask("home.site.air_opening_route", _WHY)

@@ -1,0 +1,47 @@
+"""Amounts as people say them."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from heatersel.cautions.words import Words, duration, factor
+
+US, SI = Words("us"), Words("si")
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        (US.volume(3.229), "0.9 gal"), (US.volume(189.3), "50 gal"), (SI.volume(3.229), "3.2 L"),
+        (US.length(0.9144), "36 in"), (US.length(3.048), "10 ft"), (SI.length(0.3), "30 cm"),
+        (US.opening(645.16), "100 in²"), (SI.opening(645.16), "645 cm²"),
+        (US.temperature(60.0), "140 °F"), (US.heat_rate(11.7228), "40,000 Btu/h"),
+    ],
+)  # fmt: skip
+def test_amounts(said, expected):
+    assert said == expected
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [
+        (0.5, "half a second"), (1, "1 second"), (3, "3 seconds"), (30, "30 seconds"),
+        (90, "1.5 minutes"), (150, "2.5 minutes"), (600, "10 minutes"), (7200, "2 hours"),
+    ],
+)  # fmt: skip
+def test_durations(seconds, words):
+    assert duration(seconds) == words
+
+
+@given(st.floats(0.01, 1e6))
+def test_a_duration_is_never_empty(seconds):
+    assert duration(seconds).endswith(("second", "seconds", "minute", "minutes", "hour", "hours"))
+
+
+def test_a_square_centimetre_is_no_hundredth_of_a_square_metre():
+    # NIST SP 811: 1 in2 is 6.4516 cm2 exactly
+    assert factor("in2", "cm2") == pytest.approx(6.4516, rel=1e-12)
+    assert factor("m2", "cm2") == pytest.approx(1e4, rel=1e-12)
+    assert factor("m2", "mm2") == pytest.approx(1e6, rel=1e-12)
