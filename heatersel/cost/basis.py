@@ -9,8 +9,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from heatersel import reference, units
 from heatersel.cost.bill import Bill, Use, household_bill
@@ -27,7 +29,7 @@ from heatersel.job.models import Job, VentPresent
 from heatersel.job.money import FuelAmount, Money
 from heatersel.job.prices import Prices
 
-__all__ = ["CostBasis", "cost_basis", "heat_content_kwh_per_l", "typical_use"]
+__all__ = ["CostBasis", "cost_basis", "day_shape", "heat_content_kwh_per_l", "typical_use"]
 
 _GASES = (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
 _MONTHS = (
@@ -122,6 +124,9 @@ def cost_basis(job: Job) -> CostBasis:
             )
     preferences, existing = job.preferences, job.existing
     other = {source: _other_use(job, prices, source, contents) for source in tariffs}
+    for source, use in other.items():
+        if use is not None and any(p.by_hour for p in (tariffs[source], *plans.get(source, ()))):
+            other[source] = use.shaped(day_shape("household"))
     return CostBasis(
         currency=prices.currency, tariffs=tariffs, plans=plans, notes=notes, region=region,
         other_use=other, other_bills={
@@ -190,6 +195,16 @@ def typical_use(source: EnergySource, region: str, country: str) -> Use:
     shapes = reference.records("costs/month_shape", dict.fromkeys(_MONTHS, ""))
     shape = next(row for row in shapes if row["fuel"] == source)
     return Use(monthly_kwh=mean * np.array([shape[month] for month in _MONTHS]))
+
+
+@lru_cache(maxsize=2)
+def day_shape(name: str) -> NDArray[np.float64]:
+    """Return how a day's electricity lies over its hours where that is not known, mean 1.
+
+    `name` is "hot_water" or "household"; see datasets/costs/day_shape, which is rough.
+    """
+    rows = reference.records("costs/day_shape", {name: ""})
+    return np.array([row[name] for row in rows])
 
 
 def _heat_content(prices: Prices, source: EnergySource) -> float | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,6 +65,11 @@ class Use:
             return self.hourly_kwh
         year = billing_year(2001)
         return (self.monthly_kwh / (24.0 * year.days_in_month))[year.month]
+
+    def shaped(self, day: NDArray[np.float64]) -> Use:
+        """Return the same months with each day spread like `day`, 24 multiples of its mean."""
+        hourly = self.hours() * np.tile(day / np.mean(day), 365)
+        return Use(monthly_kwh=self.monthly_kwh, hourly_kwh=hourly)
 
     def scaled(self, factor: float) -> Use:
         """Return the same use times `factor`."""
@@ -232,29 +238,43 @@ def _component_cost(
 ) -> Months:
     if len(component.rows) == 1 and component.rows[0].window == Window():
         return _in_blocks(component.rows[0], monthly, np.ones(12), year.days_in_month)
-    rows = row_of_hour(component.rows, year)
-    held = rows >= 0
-    place = (rows + len(component.rows) * year.month)[held]
+    held, place, shares = _layout(component, year)
     shape = (12, len(component.rows))
     if hourly is None:
         weights = (monthly / (24.0 * year.days_in_month))[year.month[held]]
     else:
         weights = hourly[held]
     used = np.bincount(place, weights, shape[0] * shape[1]).reshape(shape).astype(float)
-    cost = np.zeros(12)
-    for index, row in enumerate(component.rows):
-        share = _share_of_days(row.window.season, year.days_in_month)
-        cost += _in_blocks(row, used[:, index], share, year.days_in_month)
-    return cost
+    return sum(
+        (
+            _in_blocks(row, used[:, index], shares[index], year.days_in_month)
+            for index, row in enumerate(component.rows)
+        ),
+        start=np.zeros(12),
+    )
 
 
-def _share_of_days(season: Season, days_in_month: Months) -> Months:
-    """Return the part of each month's days that lies in a season, whose blocks shrink with it."""
+@lru_cache(maxsize=64)
+def _layout(
+    component: Component, year: BillingYear
+) -> tuple[NDArray[np.bool_], NDArray[np.intp], tuple[Months, ...]]:
+    """Return which hours a component holds, their place by month and row, and the rows' share.
+
+    The share is the part of each month's days that lies in a row's season; its blocks shrink
+    with it where a season begins or ends within a month.
+    """
+    rows = row_of_hour(component.rows, year)
+    held = rows >= 0
+    place = (rows + len(component.rows) * year.month)[held]
+    return held, place, tuple(_share_of_days(row.window.season, year) for row in component.rows)
+
+
+def _share_of_days(season: Season, year: BillingYear) -> Months:
     days = [
         sum(season.has(month, day) for day in range(1, int(length) + 1))
-        for month, length in enumerate(days_in_month, start=1)
+        for month, length in enumerate(year.days_in_month, start=1)
     ]
-    return np.array(days) / days_in_month
+    return np.array(days) / year.days_in_month
 
 
 def _in_blocks(row: Row, used: Months, share: Months, days: Months) -> Months:

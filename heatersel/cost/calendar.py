@@ -26,7 +26,7 @@ _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
 _DAY = dt.timedelta(days=1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BillingYear:
     """The hours of one calendar year, in order.
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from heatersel.cost.basis import CostBasis, cost_basis
+from heatersel.cost.basis import CostBasis, cost_basis, day_shape
 from heatersel.cost.bill import HeaterBill, Use, heater_bill
 from heatersel.cost.finance import financed, monthly_payment
 from heatersel.cost.incentives import AppliedIncentive, apply_incentives
@@ -35,6 +35,7 @@ from heatersel.simulation.result import AnnualResult
 
 __all__ = ["CostBasis", "OptionCost", "cost_basis", "option_cost", "uncertain", "with_bands"]
 
+_HOURS_NOTE = "Its hours are not simulated: the bill takes the usual hours of hot water."
 _CURVE_SCALES = (0.0, 0.5, 0.75, 1.0, 1.3, 1.7, 2.5)
 
 
@@ -203,7 +204,10 @@ def option_cost(
         ownership=ownership,
         life_years=keeping.life_years,
         life_cycle=life_cycle_cost(ownership, basis.terms),
-        notes=tuple(basis.notes[source] for source in bills if source in basis.notes),
+        notes=(
+            *(basis.notes[source] for source in bills if source in basis.notes),
+            *(_HOURS_NOTE for source in bills if _hours_assumed(basis, source, annual)),
+        ),
     )
 
 
@@ -272,22 +276,31 @@ def _use(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:
             fix=f'an example is {source} = "1.10 USD/therm"' if source != "electricity"
             else 'an example is electricity = "0.14 USD/kWh"',
         )  # fmt: skip
-    use = _taken(source, annual)
+    use = _taken(basis, source, annual)
     if source is EnergySource.ELECTRICITY and basis.solar is not None:
         return basis.solar.grid_use(use)
     return use
 
 
-def _taken(source: EnergySource, annual: AnnualResult) -> Use:
+def _taken(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:
+    """Return what the heater takes, by the usual hours of hot water where hours are not known."""
     hourly = annual.hourly_kwh.get(source) if annual.hourly_kwh else None
-    return Use(monthly_kwh=annual.monthly_kwh[source], hourly_kwh=hourly)
+    use = Use(monthly_kwh=annual.monthly_kwh[source], hourly_kwh=hourly)
+    return use.shaped(day_shape("hot_water")) if _hours_assumed(basis, source, annual) else use
+
+
+def _hours_assumed(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> bool:
+    """Return whether hours matter to the bill and the year of energy does not know them."""
+    by_hour = any(p.by_hour for p in (basis.tariffs[source], *basis.plans.get(source, ())))
+    solar = source is EnergySource.ELECTRICITY and basis.solar is not None
+    return (by_hour or solar) and not (annual.hourly_kwh and source in annual.hourly_kwh)
 
 
 def _export_forgone(basis: CostBasis, annual: AnnualResult) -> float:
     """Return what the utility no longer pays for the solar surplus that the heater takes."""
     if basis.solar is None or EnergySource.ELECTRICITY not in annual.monthly_kwh:
         return 0.0
-    return basis.solar.forgone(_taken(EnergySource.ELECTRICITY, annual))
+    return basis.solar.forgone(_taken(basis, EnergySource.ELECTRICITY, annual))
 
 
 def _billed(basis: CostBasis, source: EnergySource, use: Use) -> HeaterBill:

@@ -33,6 +33,21 @@ from heatersel.heaters.heater import EnergySource, HeaterClass
 
 __all__ = ["Influence", "Share", "influences", "shares_of_variance", "variance_shares"]
 
+CLASS_NAMES = {
+    HeaterClass.ATMOSPHERIC_STORAGE: "chimney-vented gas tank",
+    HeaterClass.POWER_VENTED_STORAGE: "fan-vented gas tank",
+    HeaterClass.CONDENSING_STORAGE: "condensing gas tank",
+    HeaterClass.OIL_STORAGE: "oil tank heater",
+    HeaterClass.ELECTRIC_STORAGE: "plain electric tank",
+    HeaterClass.HEAT_PUMP_240V: "heat pump tank",
+    HeaterClass.HEAT_PUMP_120V: "plug-in heat pump tank",
+    HeaterClass.HEAT_PUMP_SPLIT: "split heat pump tank",
+    HeaterClass.TANKLESS_NON_CONDENSING: "gas tankless heater",
+    HeaterClass.TANKLESS_CONDENSING: "condensing gas tankless heater",
+    HeaterClass.TANKLESS_ELECTRIC: "whole-house electric tankless heater",
+}
+"""What a customer calls each construction class."""
+
 Uniform = NDArray[np.float64]
 _LOW, _MIDDLE, _HIGH = 0.1, 0.5, 0.9
 _SAMPLES = 4096
@@ -212,16 +227,20 @@ def _inputs(option: Uncertain, rival: Uncertain) -> list[str]:
 
 def _words(name: str) -> str:
     what, _, of = name.partition(":")
-    subject = of.replace("_", " ")
+    if what in ("price", "growth"):
+        fuel = of.replace("_", " ")
+        return f"today's price of {fuel}" if what == "price" else f"how {fuel} grows dearer"
+    if of:
+        heater = CLASS_NAMES[HeaterClass(of)]
+        return {
+            "installed": f"what a {heater} costs to put in",
+            "life": f"how long a {heater} lasts",
+            "field": f"how far a {heater} falls short of its rating",
+        }[what]
     return {
-        "demand": "hot water used",
-        "discount_rate": "discount rate",
-        "installed_market": "installed prices altogether",
-        "price": f"today's price of {subject}",
-        "growth": f"growth of the price of {subject}",
-        "installed": f"installed price: {subject}",
-        "life": f"life: {subject}",
-        "field": f"field shortfall: {subject}",
+        "demand": "how much hot water you use",
+        "discount_rate": "the discount rate",
+        "installed_market": "what plumbing work costs in general",
     }[what]
 
 

@@ -91,11 +91,11 @@ def test_a_loan_shows_its_payment_and_keeps_the_price(
 def test_solar_surplus_lowers_the_bill_by_what_it_replaces(
     cost_of: Callable[..., OptionCost], electric_tank: Callable[..., Heater]
 ) -> None:
-    surplus = [0.2] * 8760
+    surplus = [0.02] * 8760
     plain = cost_of(electric_tank())
     sunny = cost_of(electric_tank(), prices=FLAT | {"solar": {
         "surplus": surplus, "export_price": "0.05 USD/kWh"}})  # fmt: skip
-    taken = 0.2 * 8760
+    taken = 0.02 * 8760
 
     assert sunny.export_forgone_per_year == pytest.approx(0.05 * taken)
     assert plain.energy_per_year[POWER] - sunny.energy_per_year[POWER] == pytest.approx(

@@ -45,9 +45,9 @@ def test_each_influence_shows_its_range() -> None:
     assert price.low < 1.0 < price.high
     # dearer electricity raises the lead of the gas heater
     assert price.lead_high > price.lead_low
-    life = by_name["life: atmospheric storage"]
+    life = by_name["how long a chimney-vented gas tank lasts"]
     assert 5.0 < life.low < 13.0 < life.high < 22.0
-    assert by_name["discount rate"].low < 0.03 + 0.01 < by_name["discount rate"].high
+    assert by_name["the discount rate"].low < 0.03 + 0.01 < by_name["the discount rate"].high
     assert life.as_dict()["swing"] == life.swing
 
 
