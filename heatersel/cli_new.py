@@ -150,7 +150,7 @@ def _show(console: Console, interview: Interview, question: Question | None) -> 
         console.print("That was the last question.", style="bold")
         return
     number, count = interview.place
-    console.print(f"{question.text}  ({number} of {count})", style="bold", markup=False)
+    _print(console, f"{question.text}  ({number}\u00a0of\u00a0{count})", "bold", indent="")
     _print(console, question.why)
     picks = [f"{n} {name}" for n, name in enumerate(question.picks, start=1)]
     if picks and list(question.picks) != ["yes", "no"]:

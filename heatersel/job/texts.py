@@ -27,7 +27,7 @@ _MOST_DIGITS = 17  # of a double
 _UNITS = (
     "degF", "ft", "inch", "gal", "ft3", "gal/min", "Btu/h", "kW", "psi", "inWC", "grain/gal",
     "ft2", "in2", "degC", "m", "mm", "L", "m3", "L/min", "kPa", "mg/L", "m2", "cm2",
-    "kWh", "therm", "W", "min", "h", "day",
+    "kWh", "therm", "W", "min", "h", "day", "MBH", "bar", "gpg", "gpm", "imperial_gallon",
 )  # fmt: skip
 _ENERGIES = ("kWh", "therm", "GJ")
 _LIQUIDS, _GASES = ("gal", "L"), ("ccf", "m3")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic_core import PydanticCustomError
 
 from heatersel.job.keys import Key, key_at, keys_of
 from heatersel.job.models import Job
@@ -64,6 +65,29 @@ def test_any_pressure_reads_back_exactly(pressure_kpa, system):
     pressure = key("home.static_pressure")
 
     assert pressure.reader.read(text_of(pressure_kpa, pressure, system)) == pressure_kpa
+
+
+TYPED = {
+    "existing.input": ["Btu/h", "MBH", "kBtu/h", "kW", "W"],
+    "existing.volume": ["gal", "L", "imperial_gallon"],
+    "place.main_depth": ["ft", "inch", "m", "mm"],
+    "home.room_volume": ["ft3", "m3"],
+    "home.hardness": ["grain/gal", "gpg", "mg/L", "ppm"],
+    "home.static_pressure": ["psi", "kPa", "bar"],
+    "household.fixture_flow.shower": ["gal/min", "gpm", "L/min"],
+}
+
+
+@given(st.sampled_from(sorted(TYPED)), st.integers(1, 9999), st.data())
+def test_amount_that_was_typed_short_is_written_short(dotted, number, data):
+    text = f"{number / 10:g} {data.draw(st.sampled_from(TYPED[dotted]))}"
+    found = key(dotted)
+    try:
+        value = found.reader.read(text)
+    except PydanticCustomError:  # outside the limits
+        return
+
+    assert len(text_of(value, found).split(" ")[0]) <= 8
 
 
 @pytest.mark.parametrize("hours", ["0-24", "7-11, 17-19", "0-7, 23-24"])
