@@ -1,0 +1,89 @@
+"""The app factory: a Dash app that shows the public functions' answers and computes nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from dash import ClientsideFunction, Dash, Input, Output, no_update
+
+from dashboard import carry
+from dashboard.answers import Answers
+from dashboard.frame import frame, index_page
+from dashboard.pages import choices, house, next_steps, people, why
+from dashboard.parts import answer
+from dashboard.security import guard
+from dashboard.settings import Settings
+from dashboard.texts import Texts
+from dashboard.told import Told, told_of
+from dashboard.view import View, view_of
+from heatersel.errors import HeaterselError
+
+__all__ = ["create_app"]
+
+_ASSETS = Path(__file__).parent / "assets"
+_PAGES = {"people": people, "house": house, "choices": choices, "why": why, "next": next_steps}
+_NOTHING_TOLD = Told(tables={}, tried={}, chosen=(), step="people", revision=0)
+
+
+def create_app(settings: Settings | None = None) -> Dash:
+    """Return the dashboard.
+
+    Parameters
+    ----------
+    settings : Settings, optional
+        Names it answers to, language, limits.
+
+    Returns
+    -------
+    dash.Dash
+        Its `server` is the WSGI application.
+    """
+    settings = settings or Settings()
+    t = Texts(settings.language)
+    answers = Answers(settings.kept_answers)
+    app = Dash(
+        "dashboard", title="heatersel", update_title="", assets_folder=str(_ASSETS),
+        assets_ignore=r"^plotly", use_pages=False, pages_folder="", compress=True,
+        serve_locally=True, suppress_callback_exceptions=True,
+        index_string=index_page(settings.language, t, "assets/letters.woff2"),
+    )  # fmt: skip
+    first = view_of(_NOTHING_TOLD, answers, t)
+    app.layout = frame(t, people.ask(first), people.tell(first), answer.strip(first))
+    app.clientside_callback(
+        ClientsideFunction("heatersel", "start"), Output("job", "data"), Input("words", "data")
+    )
+    outputs = ("ask", "tell", "strip", "tried", "trouble", "title")
+
+    @app.callback(
+        *(Output(id_, "children") for id_ in outputs), Input("job", "data"),
+        prevent_initial_call=True,
+    )  # fmt: skip
+    def _answer(data: Any) -> tuple[Any, ...]:
+        return _shown(data, answers, t)
+
+    carry.add_routes(app.server, answers, t)
+    guard(app.server, settings, app.csp_hashes(), t)
+    return app
+
+
+def _shown(data: Any, answers: Answers, t: Texts) -> tuple[Any, ...]:
+    """Return what each part of the page shows for a state."""
+    try:
+        view = view_of(told_of(data), answers, t)
+    except HeaterselError as trouble:
+        bad = view_of(_NOTHING_TOLD, answers, t)
+        parts = answer.trouble(View(t=t, told=bad.told, show=bad.show, answers=answers,
+                                    tables={}, faults=trouble.faults))  # fmt: skip
+        return (no_update, no_update, no_update, no_update, parts, no_update)
+    page = _PAGES[view.told.step]
+    stale = bool(view.faults) and view.comparison is None and view.told.is_begun
+    title = view.tables.get("title", "")
+    return (
+        page.ask(view),
+        no_update if stale else page.tell(view),
+        no_update if stale else answer.strip(view),
+        answer.tried_bar(view),
+        answer.trouble(view),
+        title if isinstance(title, str) else "",
+    )

@@ -1,0 +1,86 @@
+"""Take screenshots of every page at phone, tablet and laptop size, light and dark.
+
+``python -m dashboard.screenshots OUT [STEP ...]`` needs Debian's chromium and playwright.
+"""
+
+from __future__ import annotations
+
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from dashboard.app import create_app
+
+__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "served"]
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+SIZES = {"phone": (390, 844), "tablet": (820, 1180), "laptop": (1366, 768)}
+_STEPS = ("people", "house", "choices", "why", "next")
+
+
+@contextmanager
+def served() -> Iterator[str]:
+    """Serve a dashboard on a free loopback port; yield its address."""
+    from waitress.server import create_server
+
+    server: Any = create_server(create_app().server, host="127.0.0.1", port=0, threads=6)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.effective_port}/"
+    finally:
+        server.close()
+
+
+@contextmanager
+def browser() -> Iterator[Any]:
+    """Start Debian's chromium; raise FileNotFoundError with the way to install it."""
+    from playwright.sync_api import sync_playwright
+
+    if not Path(CHROMIUM).exists():
+        raise FileNotFoundError(f"{CHROMIUM} is missing: apt-get install -y chromium")
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=list(FLAGS))
+        try:
+            yield started
+        finally:
+            started.close()
+
+
+def main(out: Path, steps: tuple[str, ...] = _STEPS) -> None:
+    """Write the screenshots of an invented house, and of the empty first page, to a folder."""
+    out.mkdir(parents=True, exist_ok=True)
+    with served() as address, browser() as chromium:
+        for size, (width, height) in SIZES.items():
+            for look in ("light", "dark"):
+                page = chromium.new_page(
+                    viewport={"width": width, "height": height}, color_scheme=look
+                )
+                page.goto(address)
+                page.wait_for_selector(".waiting")
+                page.screenshot(path=out / f"{size}-{look}-0-empty.png")
+                page.click("[data-example=cold-family]")
+                page.wait_for_selector(".answer")
+                for number, step in enumerate(_STEPS, start=1):
+                    if step not in steps:
+                        continue
+                    page.goto(f"{address}#/{step}")
+                    page.wait_for_function(f"document.documentElement.dataset.step === '{step}'")
+                    page.wait_for_load_state("networkidle")
+                    page.wait_for_timeout(400)
+                    page.evaluate("window.dispatchEvent(new Event('beforeprint-charts'))")
+                    page.screenshot(path=out / f"{size}-{look}-{number}-{step}.png")
+                    page.screenshot(path=out / f"{size}-{look}-{number}-{step}-whole.png",
+                                    full_page=True)  # fmt: skip
+                page.close()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), tuple(sys.argv[2:]) or _STEPS)

@@ -1,0 +1,117 @@
+"""Serve the dashboard: on this computer only, unless told otherwise."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import sys
+import threading
+from typing import Any
+
+from heatersel.errors import InputError
+
+__all__ = ["run"]
+
+_LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
+_THREADS = 6
+_QUEUE = 64
+
+
+def run(host: str = "127.0.0.1", port: int = 8100, open_browser: bool = True) -> None:
+    """Serve the dashboard until it is stopped.
+
+    Parameters
+    ----------
+    host : str
+        Address to answer at; the loopback address keeps it on this computer.
+    port : int
+        Port; 0 takes a free one.
+    open_browser : bool
+        Whether to show it in the browser.
+
+    Raises
+    ------
+    InputError
+        If the address cannot be used, or the dashboard's libraries are not installed.
+    """
+    app = _app(host)
+    listener = _listener(host, port)
+    shown = "localhost" if host in ("127.0.0.1", "::1") else host
+    address = f"http://{shown}:{listener.getsockname()[1]}/"
+    print(f"The dashboard is at {address} (stop it with Ctrl+C)", flush=True)
+    others = _fork(_workers() - 1)
+    if open_browser and others is not None:
+        import webbrowser
+
+        threading.Timer(0.5, webbrowser.open, [address]).start()
+    _serve(app, listener, others or [])
+
+
+def _app(host: str) -> Any:
+    try:
+        from dashboard.app import create_app
+        from dashboard.settings import Settings
+    except ModuleNotFoundError as missing:
+        raise InputError.of(
+            "the dashboard", value=f"without {missing.name}", allowed="its libraries installed",
+            fix='install them with: pip install "heatersel[dashboard]"',
+        ) from None  # fmt: skip
+    own_names = host in ("127.0.0.1", "::1", "localhost")
+    return create_app(Settings(hosts=_LOOPBACK if own_names else ("*",)))
+
+
+def _listener(host: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((host, port))
+    except (OSError, OverflowError) as trouble:
+        listener.close()
+        raise InputError.of(
+            "the address", value=f"{host}:{port}", allowed="an address and a port that are free",
+            fix=f"try another with --port; the system says: {trouble}",
+        ) from None  # fmt: skip
+    listener.listen(_QUEUE)
+    return listener
+
+
+def _workers() -> int:
+    """Return how many processes share the work: one per core, four at most."""
+    return min(4, os.cpu_count() or 1) if hasattr(os, "fork") else 1
+
+
+def _fork(n: int) -> list[int] | None:
+    """Start `n` copies that answer at the same socket; return None in a copy."""
+    children = []
+    for _ in range(n):
+        child = os.fork()
+        if child == 0:
+            return None
+        children.append(child)
+    return children
+
+
+def _serve(app: Any, listener: socket.socket, others: list[int]) -> None:
+    import waitress
+
+    def stop(*_: object) -> None:
+        raise SystemExit(0)
+
+    signal.signal(signal.SIGTERM, stop)
+    try:
+        waitress.serve(
+            app.server, sockets=[listener], threads=_THREADS, ident=None, _quiet=True,
+            max_request_body_size=2_000_000, channel_timeout=120, connection_limit=200,
+        )  # fmt: skip
+    except KeyboardInterrupt:
+        pass
+    finally:
+        for child in others:
+            try:
+                os.kill(child, signal.SIGTERM)
+                os.waitpid(child, 0)
+            except (ProcessLookupError, ChildProcessError):
+                continue
+        sys.stdout.flush()
