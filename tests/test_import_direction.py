@@ -12,7 +12,8 @@ PACKAGE = Path(__file__).parents[1] / "heatersel"
 
 GROUND = {"__version__", "errors", "units", "reference", "water", "display", "climate"}
 # A stage may import the ground floor, itself and the stages before it. `heaters.heater` holds the
-# words of the trade (kinds, energy sources) that job files use, so it stands before `job`.
+# words of the trade (kinds, energy sources) that job files use, so it stands before `job`;
+# `words` holds the sentences that terminal, documents and dashboard share.
 ORDER = (
     "heaters.heater",
     "job",
@@ -25,6 +26,7 @@ ORDER = (
     "recommend",
     "comparison",
     "explain",
+    "words",
     "chain",
     "api",
     "quote",
@@ -35,8 +37,9 @@ FACES = {"cli", "portfolio"}
 
 def stage_of(module: str) -> str:
     parts = module.split(".")
-    if parts[:3] == ["heatersel", "heaters", "heater"]:
-        return "heaters.heater"
+    inner = ".".join(parts[1:3])
+    if inner == "heaters.heater":
+        return inner
     return parts[1] if len(parts) > 1 else ""
 
 

@@ -8,9 +8,9 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from heatersel import words
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
 from heatersel.comparison import Comparison, Option
-from heatersel.terminal import words
 from heatersel.terminal.layout import plain_table, print_hanging
 
 __all__ = ["print_comparison", "shortlist"]

@@ -10,7 +10,7 @@ from heatersel.cost.sensitivity import Influence
 from heatersel.display import Display
 from heatersel.terminal.charts import bar_lines
 from heatersel.terminal.layout import plain_table, print_hanging
-from heatersel.terminal.words import MONTHS
+from heatersel.words import MONTHS
 
 __all__ = ["print_cost"]
 

@@ -12,7 +12,7 @@ from heatersel.display import Display
 from heatersel.job.models import Fixture
 from heatersel.terminal.charts import bar_lines, column_lines
 from heatersel.terminal.layout import print_hanging
-from heatersel.terminal.words import MONTHS, fixture_words, people_words
+from heatersel.words import MONTHS, fixture_words, people_words
 
 __all__ = ["print_demand"]
 

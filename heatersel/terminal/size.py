@@ -10,7 +10,7 @@ from heatersel.api import SizedJob
 from heatersel.display import Display
 from heatersel.sizing.verdict import Verdict
 from heatersel.terminal.layout import plain_table, print_hanging
-from heatersel.terminal.words import MONTHS, fixture_words, heater_name, people_words
+from heatersel.words import MONTHS, fixture_words, heater_name, people_words
 
 __all__ = ["print_sizes"]
 

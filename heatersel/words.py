@@ -1,4 +1,4 @@
-"""The words of the terminal and of documents: names, verdicts, sentences."""
+"""The words that every face says: names, verdicts, sentences, the working of a number."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
+from heatersel.explain import Step
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Fixture, Job
 from heatersel.sizing.verdict import Verdict
@@ -21,6 +22,8 @@ __all__ = [
     "need_sentence",
     "reason_sentences",
     "size_words",
+    "step_inputs",
+    "step_value",
     "verdict_sentence",
 ]
 
@@ -175,3 +178,34 @@ def reason_sentences(comparison: Comparison) -> list[str]:
     co2 = rival.co2_kg_per_year - best.co2_kg_per_year
     said.append(f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year")
     return said
+
+
+_UNITS = {"_c": "degC", "_k": "K", "_l_per_min": "L/min", "_l": "L"}
+
+
+def step_value(step: Step, show: Display) -> str:
+    """Return the result of a step of the working, with its unit."""
+    if step.unit in ("USD", "CAD", "USD/yr", "CAD/yr"):
+        return show.money(step.value) + (" a year" if step.unit.endswith("/yr") else "")
+    return show.measure(step.value, step.unit)
+
+
+def step_inputs(step: Step, show: Display) -> str:
+    """Return what goes into a step of the working, each with its unit; empty if nothing does."""
+    return ", ".join(
+        f"{_plain(name)} {_input(name, value, show)}" for name, value in step.inputs.items()
+    )
+
+
+def _plain(name: str) -> str:
+    ending = next((e for e in (*_UNITS, "_kwh", "_kw") if name.endswith(e)), "")
+    return name.removesuffix(ending).replace("_", " ")
+
+
+def _input(name: str, value: float, show: Display) -> str:
+    if name.endswith("_kwh"):
+        return f"{value:,.0f} kWh"
+    if name.endswith("_kw"):
+        return show.heat_rate(value)
+    unit = next((unit for ending, unit in _UNITS.items() if name.endswith(ending)), "")
+    return show.measure(value, unit)
