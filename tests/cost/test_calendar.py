@@ -72,6 +72,22 @@ def test_canadian_federal_holidays_agree_with_a_general_calendar(year: int) -> N
     assert holidays("canada_federal", year) == frozenset(theirs)
 
 
+@pytest.mark.parametrize("year", [2024, 2025, 2030])
+def test_ontario_agrees_with_a_general_calendar_where_no_holiday_is_on_a_weekend(
+    year: int,
+) -> None:
+    theirs = set(public_holidays.Canada(years=year, subdiv="ON", observed=False))
+    first = dt.date(year, 8, 1)
+    civic = first + dt.timedelta(days=-first.weekday() % 7)  # first Monday of August
+
+    assert holidays("ontario_time_of_use", year) == frozenset(theirs | {civic})
+
+
+@pytest.mark.parametrize("year", range(2024, 2031))
+def test_the_six_usual_holidays_are_among_the_federal_ones(year: int) -> None:
+    assert holidays("us_six", year) < holidays("us_federal", year)
+
+
 def test_ontario_moves_a_weekend_holiday_to_the_next_weekday() -> None:
     # 25 and 26 December 2027 are a Saturday and a Sunday; common practice of the board (memory)
     kept = holidays("ontario_time_of_use", 2027)

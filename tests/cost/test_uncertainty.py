@@ -180,6 +180,15 @@ def test_higher_prices_never_lower_a_band() -> None:
         assert high.p90 >= low.p90
 
 
+@pytest.mark.parametrize("life", [8.0, 13.0, 19.0])
+def test_a_longer_mean_life_never_raises_a_band(life: float) -> None:
+    shorter, longer = bands((option("a", life_years=life), option("b", life_years=life + 2)), TERMS)
+
+    assert longer.p10 <= shorter.p10
+    assert longer.p50 <= shorter.p50
+    assert longer.p90 <= shorter.p90
+
+
 def test_a_bent_cost_curve_is_taken_between_and_beyond_its_ends() -> None:
     curve = CostCurve(scale=np.array([0.0, 1.0, 2.0]), cost=np.array([0.0, 100.0, 300.0]))
 
