@@ -1,0 +1,58 @@
+"""The room of a heat pump."""
+
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.mark.parametrize("way", [{"home.site.louvered": True}, {"home.site.ducting": "both_sides"}])
+def test_louvres_or_ducts_open_a_small_room(raised, way):
+    assert "heat-pump-room" not in raised("heat-pump-50", {"home.room_volume": "200 ft3", **way})
+
+
+def test_split_heat_pumps_draw_on_the_open_air(raised):
+    changes = {"home.room_volume": "200 ft3", "home.site.room_min_temperature": "20 degF"}
+    found = raised("split-heat-pump-45", changes)
+    assert not {name for name in found if name.startswith("heat-pump-")}
+
+
+def test_floor_drain_stands_in_for_a_condensate_drain(raised):
+    changes = {"home.site.condensate_drain": ..., "home.floor_drain": True}
+    assert "heat-pump-condensate" not in raised("heat-pump-50", changes)
+
+
+def test_two_sided_ducts_do_not_backdraft(raised):
+    assert "heat-pump-backdraft" not in raised("heat-pump-50", {"home.site.ducting": "both_sides"})
+
+
+def test_one_sided_duct_alone_in_the_room_is_fine(raised):
+    changes = {"home.site.ducting": "one_side", "home.site.room_other_input": "0 Btu/h"}
+    assert "heat-pump-backdraft" not in raised("heat-pump-50", changes)
+
+
+def test_refrigerants_that_do_not_burn_are_not_asked_about(asked):
+    changes = {"home.site.refrigerant_charge": ...}
+    assert "home.site.refrigerant_charge" not in asked("heat-pump-50", changes)
+    assert "home.site.refrigerant_charge" in asked("plug-in-heat-pump-80", changes)
+
+
+def test_room_area_follows_from_volume_and_height(raised):
+    # 800 ft3 under 8 ft: 100 ft2
+    charged = {"place.climate": "Toronto, ON", "home.site.refrigerant_charge": "300 g",
+               "home.room_volume": "800 ft3", "home.ceiling_height": "8 ft"}  # fmt: skip
+    for needed, stops in (("99 ft2", False), ("101 ft2", True)):
+        changes = {**charged, "home.site.nameplate_room_area": needed}
+        assert ("heat-pump-refrigerant" in raised("plug-in-heat-pump-80", changes)) is stops
+
+
+def test_quiet_units_disturb_nobody(raised, heater_of):
+    from dataclasses import replace
+
+    quiet = replace(heater_of("heat-pump-50"), noise_dba=40.0)
+    assert "heat-pump-noise" not in raised(quiet, {"home.site.bedroom_distance": "1 m"})
+
+
+def test_its_cold_is_counted_inside_the_house_only(raised):
+    assert "heat-pump-cools-room" in raised("heat-pump-50")
+    garage = {"home.heater_location": "garage"}
+    assert "heat-pump-cools-room" not in raised("heat-pump-50", garage)
