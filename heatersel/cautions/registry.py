@@ -214,15 +214,15 @@ def cautions_for(job: Job, heater: Heater, facts: SiteFacts) -> CautionReport:
         If the region is unknown.
     """
     case = Case.of(job, heater, facts)
-    here = heater.energy_source in job.fuels
+    fuel_is_here = heater.energy_source in job.fuels
+    places = {where for where in Where if where.holds(case)}
     cautions: list[Caution] = []
     asked: dict[str, Measure] = {}
-    for found in (
-        said for r in rules() if r.where.holds(case) and r.when(case) for said in r.run(case)
-    ):
+    applying = (r for r in rules() if r.where in places and r.when(case))
+    for found in (said for applies in applying for said in applies.run(case)):
         if isinstance(found, Caution):
             cautions.append(found)
-        elif here:  # nobody measures for a heater whose fuel the house lacks
+        elif fuel_is_here:  # nobody measures for a heater whose fuel the house lacks
             asked.setdefault(found.field, found)
     return CautionReport(
         cautions=tuple(sorted(cautions, key=lambda caution: _RANK[caution.severity])),

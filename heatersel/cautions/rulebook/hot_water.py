@@ -96,7 +96,8 @@ def _scald_vulnerable(case: Case) -> Iterator[Finding | Ask]:
             ("shortest_scald_time_child_s", seconds or 0.0, "s"),
         ),
         remedy="Fit or confirm limiting valves at the fixtures.",
-        remedy_ids=("point_of_use_valve",),
+        # priced once somebody has looked and found none
+        remedy_ids=("point_of_use_valve",) if case.site.point_of_use_valves is False else (),
     )  # fmt: skip
 
 
