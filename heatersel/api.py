@@ -24,7 +24,9 @@ from heatersel.comparison import Comparison, Option
 from heatersel.cost.option_cost import with_bands
 from heatersel.cost.report import CostReport, Priced, cost_report, like_for_like
 from heatersel.demand.report import DemandReport, demand_report
+from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
+from heatersel.heaters.heater import EnergySource
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.job.models import Job
 from heatersel.recommend import exclusions, rank_options, recommend
@@ -86,7 +88,7 @@ def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
         options=options,
         existing=existing_option(house),
         recommendation=recommend([option for option in options if option.rank is not None]),
-        rejected=house.sized.rejected,
+        rejected=house.sized.rejected + _unpriced(house),
         provenance=provenance_of(house),
     )
 
@@ -108,7 +110,7 @@ def cost(job: Job, heaters: HeaterList | None = None) -> CostReport:
     competing = [
         Priced(heater=option.heater, cost=option.cost, energy_kwh=option.annual.energy_kwh)
         for option in _options(house)
-        if not option.excluded_because and option.cost is not None
+        if not option.excluded_because
     ]
     existing = existing_option(house)
     return cost_report(
@@ -140,17 +142,32 @@ def site(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
 def _options(house: House) -> list[Option]:
     """Return every option with the reasons that keep it out."""
     fuels = house.sized.job.fuels
-    options = [option_in(house, sized_heater) for sized_heater in house.sized.options]
+    options = [
+        option_in(house, sized_heater)
+        for sized_heater in house.sized.options
+        if sized_heater.heater.energy_source in house.basis.tariffs
+    ]
     return [replace(option, excluded_because=exclusions(option, fuels)) for option in options]
 
 
 def _with_bands(house: House, options: list[Option]) -> list[Option]:
     """Return the options with the spread of what the competing ones cost to own."""
-    competing = [
-        (option.heater, option.cost)
-        for option in options
-        if not option.excluded_because and option.cost is not None
-    ]
+    competing = [(option.heater, option.cost) for option in options if not option.excluded_because]
     banded = with_bands(house.basis, competing, seed=house.sized.job.preferences.seed)
     costs = {heater.id: cost for (heater, _), cost in zip(competing, banded, strict=True)}
     return [replace(option, cost=costs.get(option.id, option.cost)) for option in options]
+
+
+def _unpriced(house: House) -> tuple[Fault, ...]:
+    """Return a fault for each energy source whose heaters are left out for want of a price."""
+    wanted = {sized_heater.heater.energy_source for sized_heater in house.sized.options}
+    return tuple(
+        Fault(
+            name=f"prices.{source.value}",
+            value="missing",
+            allowed=f"a price in {house.basis.currency}",
+            fix="give it, and its heaters take part",
+        )
+        for source in EnergySource
+        if source in wanted and source not in house.basis.tariffs
+    )

@@ -236,12 +236,11 @@ def option_in(house: House, sized_heater: SizedHeater) -> Option:
     annual = balance_year(heater, house.conditions)
     report = cautions_for(house.sized.job, heater, house.facts)
     remedies = [id_ for caution in report.cautions for id_ in caution.remedy_ids]
-    priced = all(source in house.basis.tariffs for source in annual.monthly_kwh)
     return Option(
         heater=heater,
         sizing=sized_heater.sizing,
         annual=annual,
-        cost=option_cost(house.basis, heater, annual, remedies) if priced else None,
+        cost=option_cost(house.basis, heater, annual, remedies),
         co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions),
         cautions=report.cautions,
         to_measure=report.to_measure,

@@ -39,8 +39,8 @@ class Option:
         Required, available, verdict.
     annual : AnnualResult
         The year's energy.
-    cost : OptionCost or None
-        What it costs to buy, run and own; None if its energy has no known price here.
+    cost : OptionCost
+        What it costs to buy, run and own.
     co2_kg_per_year : float
         Emissions of its energy. [kg/yr]
     cautions : tuple of Caution
@@ -56,7 +56,7 @@ class Option:
     heater: Heater
     sizing: Sizing
     annual: AnnualResult
-    cost: OptionCost | None
+    cost: OptionCost
     co2_kg_per_year: float
     cautions: tuple[Caution, ...] = ()
     to_measure: tuple[Measure, ...] = ()
@@ -85,7 +85,7 @@ class Option:
             "rating": rating_dict(self.heater),
             "sizing": sizing_dict(self.sizing),
             "annual": annual_dict(self.annual),
-            "cost": None if self.cost is None else self.cost.as_dict(),
+            "cost": self.cost.as_dict(),
             "emissions": {"co2_kg_per_year": self.co2_kg_per_year},
             "cautions": [caution.as_dict() for caution in self.cautions],
             "to_measure": [measure.as_dict() for measure in self.to_measure],

@@ -97,8 +97,6 @@ def exclusions(option: Option, fuels: Sequence[EnergySource]) -> tuple[str, ...]
     if option.heater.energy_source not in fuels:
         reasons.append(f"no {FUEL_NAMES[option.heater.energy_source]} in this house")
     reasons += [caution.message for caution in option.cautions if caution.severity.value == "stop"]
-    if option.cost is None:
-        reasons.append(f"no price of {FUEL_NAMES[option.heater.energy_source]} is known here")
     if option.sizing.verdict is Verdict.SHORT:
         reasons.append(f"too small by {-option.sizing.margin_frac:.0%} on the coldest morning")
     return tuple(reasons)

@@ -11,14 +11,14 @@ from __future__ import annotations
 import csv
 import tomllib
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
 from heatersel import units
 from heatersel.errors import DataError, Fault, InputError
 
-__all__ = ["Record", "datasets_folder", "dataset_path", "read_records", "records", "sidecar"]
+__all__ = ["Record", "dataset_path", "datasets_folder", "read_records", "records", "sidecar"]
 
 Record = dict[str, Any]
 
@@ -42,7 +42,7 @@ def dataset_path(name: str) -> Path:
     return path
 
 
-@lru_cache(maxsize=None)
+@cache
 def sidecar(name: str) -> Record:
     """Return the source sheet of a table: title, publisher, year, status and so on."""
     return tomllib.loads(dataset_path(f"{name}.source.toml").read_text(encoding="utf-8"))

@@ -93,3 +93,13 @@ def test_parts_sum_to_their_totals(climate: str) -> None:
         parts = sum(cost.energy_per_year.values()) + cost.fixed_per_year
         assert cost.total_per_year == pytest.approx(parts + cost.maintenance_per_year)
         assert cost.installed == pytest.approx(sum(line.amount for line in cost.installed_lines))
+
+
+def test_heaters_without_a_price_are_named_and_left_out() -> None:
+    """Prices in US money at a Canadian place: the table's Canadian prices cannot stand in."""
+    tables = job_tables(2, "Ottawa, ON", 125, electricity="0.15 USD/kWh")
+
+    comparison = compare(parse_job(tables), FEW)
+
+    assert {option.heater.energy_source for option in comparison.options} == {"electricity"}
+    assert [fault.name for fault in comparison.rejected] == ["prices.natural_gas"]

@@ -87,7 +87,6 @@ def test_the_order_of_the_list_changes_nothing() -> None:
     ("changed", "said"),
     [
         ({"cautions": (STOP,)}, "no vent"),
-        ({"cost": None}, "no price of natural gas"),
         ({"sizing": sizing(Verdict.SHORT, -0.12)}, "too small by 12%"),
     ],
 )

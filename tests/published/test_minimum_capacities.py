@@ -18,7 +18,7 @@ The two differ for known reasons, none of them tuned away:
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 import pytest
 
@@ -37,7 +37,7 @@ PLAIN_TANKS = (
 )
 
 
-@lru_cache(maxsize=None)
+@cache
 def household(bathrooms: int, bedrooms: int) -> SizedJob:
     fixtures = {"shower": bathrooms, "bathtub": 1, "lavatory": bathrooms}
     return size(
