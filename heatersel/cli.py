@@ -274,6 +274,18 @@ def site(
 
 
 @app.command()
+def serve(
+    host: Annotated[str, typer.Option(help="Address to answer at.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(help="Port; 0 takes a free one.")] = 8100,
+    no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the browser.")] = False,
+) -> None:
+    """Show the dashboard in the browser, on this computer only."""
+    from heatersel.cli_serve import run
+
+    run(host, port, not no_open)
+
+
+@app.command()
 def check(
     file: Annotated[Path, typer.Argument(help="A job file (TOML) or a heater list (CSV).")],
     as_json: AsJson = False,
