@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 
 from heatersel.cautions.case import Case
 from heatersel.cautions.caution import (
@@ -127,6 +128,11 @@ class Rule:
     when: Callable[[Case], bool]
     check: Check
 
+    @property
+    def subject_module(self) -> str:
+        """Module of the rulebook that declares it."""
+        return self.check.__module__.rpartition(".")[2]
+
     def run(self, case: Case) -> Iterator[Caution | Measure]:
         """Yield the rule's cautions and measurements for a case it holds for."""
         for said in self.check(case):
@@ -179,12 +185,14 @@ def rule(
     return enter
 
 
+@cache
 def rules() -> tuple[Rule, ...]:
-    """Return every rule, in the order in which they were declared."""
-    from heatersel.cautions import rulebook
+    """Return every rule, in the order of the rulebook whatever was imported first."""
+    from heatersel.cautions.rulebook import SUBJECTS, load
 
-    rulebook.load()
-    return tuple(_RULES.values())
+    load()
+    # sorting is stable, so the rules of one subject stay as they are declared
+    return tuple(sorted(_RULES.values(), key=lambda rule: SUBJECTS.index(rule.subject_module)))
 
 
 _RANK = {Severity.STOP: 0, Severity.MUST: 1, Severity.NOTE: 2}
