@@ -22,7 +22,7 @@ SINGLE_PASS_OUTLET_C = 65.0
 _AIR_C = tuple(float(t) for t in range(-10, 46, 5))
 _OUTDOOR_AIR_C = tuple(float(t) for t in range(-30, 46, 5))
 _HUMIDITY = (0.1, 0.3, 0.5, 0.75, 1.0)
-_WATER_C = tuple(float(t) for t in range(5, 76, 5))
+_WATER_C = tuple(float(t) for t in range(0, 76, 5))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
