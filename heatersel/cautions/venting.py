@@ -158,14 +158,14 @@ def terminal_clearance_m(
        instructions that quote them, but for the break at 150 000 Btu/h, memory)
     .. [2] Canada: CSA B149.1 clause 8.14.8.  (seen as quoted)
     """
-    vent = heater.vent_type.value
+    vent, input_kw = heater.vent_type.value, heater.input_kw / heater.units  # one terminal each
     fitting = [
         row
         for row in _clearances()
         if row["country"] == country.value
         and row["item"] == item
         and row["vent"] in (vent, "any")
-        and row["input_from"] < heater.input_kw - 1e-6 <= row["input_to"]
+        and row["input_from"] < input_kw - 1e-6 <= row["input_to"]
         and (row["since"] or 0) <= code_year
     ]
     return max(fitting, key=lambda row: row["since"] or 0)["clearance"] if fitting else None

@@ -103,3 +103,11 @@ def test_window_distance_by_input(heater_of, btuh, country, vent, year, inches):
 def test_other_distances(heater_of, item, country, inches):
     found = terminal_clearance_m(item, heater_of("gas-tankless-199"), country, 2021)
     assert found == (None if inches is None else pytest.approx(inches * INCH))
+
+
+def test_two_units_end_in_two_terminals(heater_of):
+    one = replace(heater_of("gas-tankless-199"), input_kw=90_000 * KW_PER_BTUH)
+    both = replace(one, units=2, input_kw=2 * one.input_kw)
+    for country in Country:
+        alone = terminal_clearance_m("window", one, country, 2021)
+        assert terminal_clearance_m("window", both, country, 2021) == alone

@@ -8,7 +8,7 @@ __all__ = ["SUBJECTS", "load"]
 
 SUBJECTS = (
     "fuel", "hot_water", "water_pressure", "water_pipes", "burner_air", "vents", "burner_room",
-    "gas_line", "electric_supply", "heat_pump", "spot",
+    "gas_line", "electric_supply", "heat_pump", "spot", "permit",
 )  # fmt: skip
 """Modules of the rulebook, in the order in which their rules are listed."""
 

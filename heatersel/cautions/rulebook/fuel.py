@@ -1,4 +1,4 @@
-"""What holds for every installation: the fuel is there, and the work is permitted."""
+"""The fuel that a heater needs must be in the house."""
 
 from __future__ import annotations
 
@@ -34,21 +34,4 @@ def _fuel_missing(case: Case) -> Iterator[Finding | Ask]:
         trade=f"Energy source {source.value}; present in the house: {present}.",
         remedy=f"Bring {fuel} to the house, or choose a heater for what is there.",
         lifts=f"a supply of {fuel} brought to the house and named under home.fuels",
-    )
-
-
-@rule(
-    "permit", "permit", where=Where.EVERYWHERE, severity=Severity.MUST,
-    applies_to="every heater", when=lambda case: True, trigger="always",
-    source="UPC 2018 chapter 5 (no water heater is installed, removed or replaced without a "
-    "permit); provincial and local licensing rules", edition="2018", status=Status.SEEN,
-)  # fmt: skip
-def _permit(case: Case) -> Iterator[Finding | Ask]:
-    yield Finding(
-        says="Changing a water heater needs a permit and an inspection, and a licensed person "
-        "does the work. That protects you if something goes wrong later.",
-        trade=f"Permit, licensed installer and inspection before concealment; rules shown here: "
-        f"{case.place.name}. Check the adopted edition and local amendments.",
-        remedy="Take out the permit and have the work inspected.",
-        remedy_ids=("permit",),
     )

@@ -1,4 +1,4 @@
-"""Fuel that is missing, and the permit that always is needed."""
+"""Fuel that is missing."""
 
 from __future__ import annotations
 
@@ -21,10 +21,3 @@ def test_missing_fuel_is_named_with_what_would_lift_it(house, heater, fuel):
 
 def test_present_fuel_stops_nothing(raised):
     assert "fuel-missing" not in raised("gas-tank-40")
-
-
-def test_every_heater_needs_a_permit_and_prints_whose_rules(house, heaters):
-    for heater in heaters:
-        permit = next(c for c in house(heater).cautions if c.id == "permit")
-        assert permit.remedy_ids == ("permit",)
-        assert "MN, US (UPC 2021)" in permit.trade_message
