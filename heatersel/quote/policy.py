@@ -77,6 +77,7 @@ class OfferRule(StrEnum):
     MOST_HOT_WATER = "most_hot_water"
     LONGEST_LIFE = "longest_life"
     ANOTHER_KIND = "another_kind"  # the best of a construction class not offered yet
+    ANOTHER_SIZE = "another_size"  # the best that differs in price or running cost
 
 
 class ByHand(StrEnum):
