@@ -18,7 +18,7 @@ from heatersel.simulation.heat_pump import HeatPumpDays, daily_tables
 from heatersel.simulation.moist_air import enthalpy_kj_per_kg, humidity_ratio
 from heatersel.simulation.room import CoilDuty, Room, RoomAir, room_air
 
-__all__ = ["HeatPumpAir", "condensate_l", "settle"]
+__all__ = ["HeatPumpAir", "condensate_l", "remarks", "settle"]
 
 Floats = NDArray[np.float64]
 
@@ -188,6 +188,42 @@ def condensate_l(latent_kwh: Floats) -> Floats:
     1.46
     """
     return latent_kwh / _LATENT_KWH_PER_KG
+
+
+def remarks(heater: Heater, settled: HeatPumpAir) -> tuple[str, ...]:
+    """Return what a customer should know about a heat pump's air, in plain words.
+
+    Parameters
+    ----------
+    heater : Heater
+        The unit.
+    settled : HeatPumpAir
+        Its year in its room.
+
+    Returns
+    -------
+    tuple of str
+        Cooling, condensate and drying, lock-out, a room too small, noise; only what applies.
+    """
+    found = []
+    lost = 1.0 - float(np.mean(settled.cop) / np.mean(settled.untouched_cop))
+    if lost >= 0.005:
+        found.append(f"cools its own air: {lost:.0%} less heat per electricity over the year")
+    water_l = condensate_l(settled.latent_kwh)
+    if water_l.sum() >= 1.0:
+        found.append(
+            f"dries the air: about {water_l.sum():.0f} L of condensate a year, up to "
+            f"{water_l.max():.1f} L a day, to a drain that cannot freeze"
+        )
+    locked = int(settled.days.locked_out.sum())
+    if locked:
+        found.append(f"its air is outside the compressor's range on {locked} days")
+    starved = int((settled.starved & ~settled.days.locked_out).sum())
+    if starved:
+        found.append(f"the room cannot feed it on {starved} days: give it a louvred door or ducts")
+    if heater.noise_dba > 0.0:
+        found.append(f"sounds {heater.noise_dba:.0f} dB(A) while it runs")
+    return tuple(found)
 
 
 def _round(case: _Case, before: CoilDuty | None) -> _Round:

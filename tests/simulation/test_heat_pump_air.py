@@ -14,7 +14,7 @@ from heatersel.heaters.catalogue import load_heaters
 from heatersel.job.models import HeaterLocation
 from heatersel.simulation import heat_pump_air
 from heatersel.simulation.around import around
-from heatersel.simulation.heat_pump_air import condensate_l, settle
+from heatersel.simulation.heat_pump_air import condensate_l, remarks, settle
 from heatersel.simulation.room import AirPath, room_air, room_for
 
 HEATERS = {heater.id: heater for heater in load_heaters().heaters}
@@ -104,6 +104,24 @@ def test_warm_humid_air_gives_condensate():
     assert humid.sum() > dry.sum() > 0.0
     # up to 2.5 gal a day in a humid room (from memory, low)
     assert humid.max() < 2.5 * 3.785
+
+
+def test_remarks_say_what_applies():
+    unit = HEATERS["heat-pump-50"]
+    places = (
+        (HeaterLocation.BASEMENT, None),
+        (HeaterLocation.GARAGE, None),
+        (HeaterLocation.CLOSET, 1.5),
+    )
+    basement, garage, closet = (
+        " | ".join(remarks(unit, settled(room_for(*place), heat_kwh=14.0))) for place in places
+    )
+    assert "L of condensate a year" in basement
+    assert "50 dB(A)" in basement
+    assert "outside the compressor's range" in garage
+    assert "outside the compressor's range" not in basement
+    assert "cannot feed it" in closet
+    assert "cannot feed it" not in basement
 
 
 @settings(max_examples=25, deadline=None)
