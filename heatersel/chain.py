@@ -15,6 +15,7 @@ from heatersel.cautions.altitude import altitude_derate_frac
 from heatersel.cautions.caution import SiteFacts
 from heatersel.cautions.jurisdiction import jurisdiction
 from heatersel.cautions.registry import cautions_for
+from heatersel.cautions.remedies import remedies
 from heatersel.climate import Climate, climate
 from heatersel.comparison import (
     Option,
@@ -235,12 +236,13 @@ def option_in(house: House, sized_heater: SizedHeater) -> Option:
     heater = sized_heater.heater
     annual = balance_year(heater, house.conditions)
     report = cautions_for(house.sized.job, heater, house.facts)
-    remedies = [id_ for caution in report.cautions for id_ in caution.remedy_ids]
     return Option(
         heater=heater,
         sizing=sized_heater.sizing,
         annual=annual,
-        cost=option_cost(house.basis, heater, annual, remedies),
+        cost=option_cost(
+            house.basis, heater, annual, remedies({heater.id: report.cautions})[heater.id]
+        ),
         co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions),
         cautions=report.cautions,
         to_measure=report.to_measure,

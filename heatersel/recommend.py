@@ -96,7 +96,13 @@ def exclusions(option: Option, fuels: Sequence[EnergySource]) -> tuple[str, ...]
     reasons = []
     if option.heater.energy_source not in fuels:
         reasons.append(f"no {FUEL_NAMES[option.heater.energy_source]} in this house")
-    reasons += [caution.message for caution in option.cautions if caution.severity.value == "stop"]
+    reasons += [
+        f"{caution.message} What would lift it: {caution.lifts}"
+        if caution.lifts
+        else caution.message
+        for caution in option.cautions
+        if caution.severity.value == "stop"
+    ]
     if option.sizing.verdict is Verdict.SHORT:
         reasons.append(f"too small by {-option.sizing.margin_frac:.0%} on the coldest morning")
     return tuple(reasons)

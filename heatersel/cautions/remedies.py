@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from heatersel.cautions.caution import Caution, Severity
+from heatersel.reference import records
 
 __all__ = ["REMEDIES", "remedies", "without_doubles"]
 
@@ -45,13 +47,12 @@ REMEDIES = {
 }
 """Every remedy that a rule may call for; the price table has a row for each."""
 
-_INCLUDES = {
-    "condensate_pump": ("condensate_drain",),
-    "new_gas_line": ("gas_line_upsize",),
-    "panel_upgrade": ("subpanel",),
-    "tankless_electric_circuits": ("new_circuit_240v",),
-}
-"""A remedy on the left makes those on the right needless."""
+
+@lru_cache(maxsize=1)
+def _includes() -> dict[str, str]:
+    """Return what each piece of work makes needless, as the price table has it."""
+    rows = records("costs/adders_us", {})
+    return {row["id"]: row["includes"] for row in rows if row["includes"]}
 
 
 def without_doubles(ids: Iterable[str]) -> tuple[str, ...]:
@@ -73,7 +74,7 @@ def without_doubles(ids: Iterable[str]) -> tuple[str, ...]:
     ('permit', 'condensate_pump')
     """
     wanted = dict.fromkeys(ids)
-    needless = {part for whole in wanted for part in _INCLUDES.get(whole, ())}
+    needless = {_includes().get(whole) for whole in wanted}
     return tuple(name for name in wanted if name not in needless)
 
 
