@@ -23,8 +23,9 @@ from heatersel.simulation.distribution import (
     pipe_volume_l_per_m,
     wait_s,
 )
-from heatersel.simulation.heat_pump import daily_tables, map_capacity_ratio, map_cop_ratio
+from heatersel.simulation.heat_pump import daily_tables
 from heatersel.simulation.heat_pump_air import settle
+from heatersel.simulation.heat_pump_map import map_capacity_ratio, map_cop_ratio
 from heatersel.simulation.moist_air import humidity_ratio, wet_bulb_c
 from heatersel.simulation.room import room_for
 from heatersel.simulation.tankless_rating import rate_all

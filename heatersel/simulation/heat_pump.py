@@ -17,26 +17,14 @@ from numpy.typing import NDArray
 from heatersel.errors import InconsistentRatingError, OutOfRangeError
 from heatersel.heaters.heater import Heater
 from heatersel.reference import dataset_path
-from heatersel.simulation.heat_pump_map import (
-    MAP_WATER_C,
-    MAP_WET_BULB_C,
-    map_capacity_ratio,
-    map_cop_ratio,
-)
 from heatersel.simulation.heat_pump_settings import SINGLE_PASS_OUTLET_C, settings_for
-from heatersel.simulation.moist_air import wet_bulb_c
 
 __all__ = [
     "DEFROST_PENALTY_FRAC",
-    "MAP_WATER_C",
-    "MAP_WET_BULB_C",
     "HeatPumpDays",
     "PerformanceTable",
     "daily_tables",
-    "map_capacity_ratio",
-    "map_cop_ratio",
     "read_table",
-    "wet_bulb_c",
 ]
 
 Floats = NDArray[np.float64]

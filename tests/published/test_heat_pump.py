@@ -12,13 +12,14 @@ from heatersel.heaters.heater import DrawPattern
 from heatersel.heaters.rated import rating_day_heat_kwh
 from heatersel.job.models import HeaterLocation
 from heatersel.simulation.around import Around
-from heatersel.simulation.heat_pump import daily_tables, map_capacity_ratio, map_cop_ratio
+from heatersel.simulation.heat_pump import daily_tables
 from heatersel.simulation.heat_pump_air import settle
 from heatersel.simulation.heat_pump_cycle import (
     open_fluid,
     subcritical_cycle,
     transcritical_cycle,
 )
+from heatersel.simulation.heat_pump_map import map_capacity_ratio, map_cop_ratio
 from heatersel.simulation.heat_pump_settings import SETTINGS, CycleSettings
 from heatersel.simulation.moist_air import humidity_ratio, wet_bulb_c
 from heatersel.simulation.room import room_for
