@@ -94,7 +94,7 @@ def _fork(n: int) -> list[int] | None:
 
 
 def _serve(app: Any, listener: socket.socket, others: list[int]) -> None:
-    import waitress
+    import waitress  # type: ignore[import-untyped]  # it ships no types
 
     def stop(*_: object) -> None:
         raise SystemExit(0)

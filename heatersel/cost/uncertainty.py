@@ -41,6 +41,7 @@ __all__ = [
     "futures_of",
     "in_words",
     "life_cycle_costs",
+    "money_spent",
 ]
 
 N_DRAWS = 2000
@@ -322,23 +323,54 @@ def life_cycle_costs(
     the same water and the same installer wait for them.
     """
     rate, years = future.discount_rate, terms.study_years
-    annual = _annuity(1.0 / (1.0 + rate), years)
-    energy = {s: _annuity((1.0 + g) / (1.0 + rate), years) for s, g in future.growth.items()}
-    costs = np.empty((len(rate), len(options)))
-    for k, option in enumerate(options):
-        own, cls = option.ownership, option.heater_class
-        used = future.demand / (1.0 - option.shortfall(future))
-        price = future.market * future.installed[cls]
-        successors = _successors(option.life_years(future), rate, years)
-        cost = price * (own.installed + own.replacement * successors)
-        cost += (own.fixed_per_year + own.maintenance_per_year) * annual
-        for source, curve in option.curves.items():
-            cost += curve.at(used) * future.price[source] * energy[source]
-        for time, amount in own.later_cash:
-            if time <= years:  # what is paid back later is a loan, as large as the price
-                cost -= amount * (price if amount < 0 else 1.0) * (1.0 + rate) ** -time
-        costs[:, k] = cost
-    return costs
+    return np.column_stack([
+        _cost(option, years, future,
+              _paid(option.life_years(future), rate, years)
+              - _left(option.life_years(future), rate, years))
+        for option in options
+    ])  # fmt: skip
+
+
+def money_spent(options: Sequence[Uncertain], years: int, future: Future) -> NDArray[np.float64]:
+    """Return what every option has cost by the end of a year, in today's money.
+
+    Parameters
+    ----------
+    options : sequence of Uncertain
+        The options.
+    years : int
+        Years since the installation, 0 or more.
+    future : Future
+        Drawn inputs.
+
+    Returns
+    -------
+    array of shape (futures, options)
+        Like :func:`life_cycle_costs`, but what a heater is still worth is not taken off.
+    """
+    rate = future.discount_rate
+    return np.column_stack([
+        _cost(option, years, future, _paid(option.life_years(future), rate, years))
+        for option in options
+    ])  # fmt: skip
+
+
+def _cost(
+    option: Uncertain, years: int, future: Future, successors: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return the cost of an option over some years, its successors in units of their price."""
+    rate, own = future.discount_rate, option.ownership
+    used = future.demand / (1.0 - option.shortfall(future))
+    price = future.market * future.installed[option.heater_class]
+    cost = price * (own.installed + own.replacement * successors)
+    cost += (own.fixed_per_year + own.maintenance_per_year) * _annuity(1.0 / (1.0 + rate), years)
+    for source, curve in option.curves.items():
+        energy = _annuity((1.0 + future.growth[source]) / (1.0 + rate), years)
+        cost += curve.at(used) * future.price[source] * energy
+    for time, amount in own.later_cash:
+        if time <= years:  # what is paid back later is a loan, as large as the price
+            cost -= amount * (price if amount < 0 else 1.0) * (1.0 + rate) ** -time
+    return cost
 
 
 def field_shortfall_frac(heater_class: HeaterClass) -> float:
@@ -371,16 +403,19 @@ def _annuity(ratio: NDArray[np.float64], years: int) -> NDArray[np.float64]:
     return np.where(same, float(years), ratio * (1.0 - ratio**years) / (1.0 - safe))
 
 
-def _successors(
-    life: NDArray[np.float64], rate: NDArray[np.float64], years: int
-) -> NDArray[np.float64]:
-    """Return the present value of replacements less the residual, per unit of their price."""
-    count = np.ceil(years / life - 1e-9) - 1.0
+def _paid(life: NDArray[np.float64], rate: NDArray[np.float64], years: int) -> NDArray[np.float64]:
+    """Return the present value of replacements, per unit of their price."""
+    count = np.maximum(np.ceil(years / life - 1e-9) - 1.0, 0.0)
     each = (1.0 + rate) ** -life
     same = np.abs(each - 1.0) < 1e-9
-    paid = np.where(same, count, each * (1.0 - each**count) / np.where(same, 1.0, 1.0 - each))
-    unused = np.maximum((count + 1.0) * life - years, 0.0) / life
-    return paid - unused * (1.0 + rate) ** -float(years)
+    return np.where(same, count, each * (1.0 - each**count) / np.where(same, 1.0, 1.0 - each))
+
+
+def _left(life: NDArray[np.float64], rate: NDArray[np.float64], years: int) -> NDArray[np.float64]:
+    """Return the present value of the life that is left at the end, per unit of the price."""
+    count = np.ceil(years / life - 1e-9)
+    unused = np.maximum(count * life - years, 0.0) / life
+    return np.asarray(unused * (1.0 + rate) ** -float(years))
 
 
 def _weibull(quantile: NDArray[np.float64], mean: float, shape: float) -> NDArray[np.float64]:
