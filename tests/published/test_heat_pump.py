@@ -115,7 +115,8 @@ def test_r134a_cycle_from_printed_tables():
     """A cycle between 8 and 12 bar, saturated vapour in, saturated liquid out, no losses.
 
     Vapour at 800 kPa: saturated (31.30 °C) 415.72, 1.7150; at 1200 kPa: saturated (46.31 °C)
-    422.49, 1.7102, at 50 °C 426.84, 1.7237 (open web table of superheated R-134a, address withheld: company page; seen).
+    422.49, 1.7102, at 50 °C 426.84, 1.7237 (open web table of superheated R-134a, address
+    withheld: company page; seen).
     Latent heat at 12 bar 273.9 - 117.5 (Mechanical Engineers' Handbook, vol. 4, table 14; seen).
     The work of 8.3 kJ/kg comes from entropies printed to 1e-4, worth 0.03 kJ/kg each: 1 %.
     """
