@@ -16,7 +16,7 @@ from heatersel.job.keys import Key, key_at, keys_of
 from heatersel.job.models import Job
 from heatersel.job.what_if import changed
 
-__all__ = ["with_answer", "without"]
+__all__ = ["meant", "with_answer", "without"]
 
 Tables = dict[str, Any]
 
@@ -61,7 +61,7 @@ def with_answer(tables: Tables, dotted: str, text: str) -> Tables:
         raise _unknown(dotted)
     if not text.strip():
         return without(tables, dotted)
-    return changed(tables, dotted, _meant(text.strip(), key))
+    return changed(tables, dotted, meant(text.strip(), key))
 
 
 def without(tables: Tables, dotted: str) -> Tables:
@@ -77,8 +77,21 @@ def without(tables: Tables, dotted: str) -> Tables:
     return tree
 
 
-def _meant(text: str, key: Key) -> Any:
-    """Return what a file would hold for an answer; the text itself where it cannot be told."""
+def meant(text: str, key: Key) -> Any:
+    """Return what a file would hold for an answer; the text itself where it cannot be told.
+
+    Parameters
+    ----------
+    text : str
+        The answer, not empty and without blanks around it.
+    key : Key
+        What it answers.
+
+    Returns
+    -------
+    object
+        Whole number, number, truth, word, text, or a list of them.
+    """
     if key.is_list and key.table is None:
         parts = re.split(r",|;|\band\b", text)
         return [_single(part.strip(), key) for part in parts if part.strip()]
