@@ -37,6 +37,7 @@ from heatersel.job.models import Job
 from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
 from heatersel.simulation.balance import YearConditions, balance_year
+from heatersel.simulation.house_air import house_air
 from heatersel.simulation.moist_air import wet_bulb_c
 from heatersel.sizing.tank import size_tank
 from heatersel.sizing.tankless import size_tankless, smallest_parallel
@@ -221,12 +222,12 @@ def house_of(sized: SizedJob) -> House:
 
 def year_conditions(sized: SizedJob) -> YearConditions:
     """Return what a heater meets on each day of the year in this house."""
-    room_c = np.full(365, 19.7)
+    air = house_air(sized.job.home, sized.climate.monthly_air_c).air
     return YearConditions(
         hot_l=sized.demand.hot_by_day_l,
         inlet_c=sized.inlet.daily_c,
-        room_c=room_c,
-        room_wet_bulb_c=wet_bulb_c(room_c, np.full(365, 0.5)),
+        room_c=air.mean_c,
+        room_wet_bulb_c=np.asarray(wet_bulb_c(air.entering_c, air.entering_humidity)),
         setpoint_c=sized.demand.setpoint_c,
     )
 

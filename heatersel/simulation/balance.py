@@ -20,7 +20,12 @@ from heatersel.heaters.rated import (
     input_side_loss_w_per_k,
     standby_loss_w_per_k,
 )
-from heatersel.simulation.heat_pump_map import map_capacity_ratio, map_cop_ratio
+from heatersel.simulation.heat_pump_map import (
+    MAP_WATER_C,
+    MAP_WET_BULB_C,
+    map_capacity_ratio,
+    map_cop_ratio,
+)
 from heatersel.simulation.result import AnnualResult
 from heatersel.water import heat_kwh
 
@@ -156,13 +161,16 @@ def _heat_pump_kwh(
     heater: Heater, heat: Floats, loss: Floats, conditions: YearConditions
 ) -> tuple[Floats, Floats, Floats]:
     """Return total electricity, the element's part, and heat that could not be made."""
-    water_c = np.full(365, conditions.setpoint_c)
-    wet_bulb_c = conditions.room_wet_bulb_c
-    rated_cop = map_cop_ratio(_RATING_WET_BULB_C, DELIVERY_TEMP_C)
-    rated_capacity = map_capacity_ratio(_RATING_WET_BULB_C, DELIVERY_TEMP_C)
+    # The map ends at 60 °C water and 2 °C wet bulb; beyond it the edge stands in.
+    water_c = np.full(365, min(conditions.setpoint_c, MAP_WATER_C[1]))
+    wet_bulb_c = np.clip(conditions.room_wet_bulb_c, *MAP_WET_BULB_C)
+    rated_cop = float(map_cop_ratio(np.array(_RATING_WET_BULB_C), np.array(DELIVERY_TEMP_C)))
+    rated_capacity = float(
+        map_capacity_ratio(np.array(_RATING_WET_BULB_C), np.array(DELIVERY_TEMP_C))
+    )
     cop = np.maximum(cop_in_test(heater) * map_cop_ratio(wet_bulb_c, water_c) / rated_cop, 1.0)
-    capacity_kw = heater.compressor_input_kw * cop_in_test(heater)
-    capacity_kw = capacity_kw * map_capacity_ratio(wet_bulb_c, water_c) / rated_capacity
+    rated_kw = heater.compressor_input_kw * cop_in_test(heater)
+    capacity_kw = rated_kw * map_capacity_ratio(wet_bulb_c, water_c) / rated_capacity
     runs = (conditions.room_c >= heater.min_air_temp_c) & (
         conditions.room_c <= heater.max_air_temp_c
     )
