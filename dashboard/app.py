@@ -50,7 +50,7 @@ def create_app(settings: Settings | None = None) -> Dash:
     )  # fmt: skip
     first = view_of(_NOTHING_TOLD, answers, t)
     app.layout = frame(t, people.ask(first), people.tell(first), answer.strip(first))
-    app.clientside_callback(
+    app.clientside_callback(  # type: ignore[no-untyped-call]  # Dash leaves it untyped
         ClientsideFunction("heatersel", "start"), Output("job", "data"), Input("words", "data")
     )
     outputs = ("ask", "tell", "strip", "tried", "trouble", "title")

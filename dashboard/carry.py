@@ -33,13 +33,18 @@ def add_routes(server: Flask, answers: Answers, t: Texts) -> None:
             try:
                 return work(given if isinstance(given, dict) else {})
             except HeaterselError as trouble:
-                return {"message": str(trouble), "faults": [f.as_dict() for f in trouble.faults]}, 400
+                return {
+                    "message": str(trouble),
+                    "faults": [f.as_dict() for f in trouble.faults],
+                }, 400
 
         server.add_url_rule(path, endpoint=path, view_func=reply, methods=["POST"])
 
     def read(given: dict[str, Any]) -> dict[str, Any]:
         text = given.get("text")
-        tables = parse_toml(text if isinstance(text, str) else "?", str(given.get("name", "file"))[:80])
+        tables = parse_toml(
+            text if isinstance(text, str) else "?", str(given.get("name", "file"))[:80]
+        )
         return {"tables": to_browser(checked_tables(tables))}
 
     def write(given: dict[str, Any]) -> dict[str, Any]:
@@ -56,7 +61,12 @@ def add_routes(server: Flask, answers: Answers, t: Texts) -> None:
         text = dataset_path(f"jobs/{name}.toml").read_text(encoding="utf-8")
         return {"tables": to_browser(parse_toml(text, f"{name}.toml"))}
 
-    for path, work in (("read", read), ("write", write), ("compare", compare), ("example", example)):
+    for path, work in (
+        ("read", read),
+        ("write", write),
+        ("compare", compare),
+        ("example", example),
+    ):
         route(f"/job/{path}", work)
 
 

@@ -2,27 +2,45 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any
 
 from dash.development.base_component import Component
 
-__all__ = ["Drawing", "Field", "FilePicker", "Picture", "State"]
+__all__ = ["Drawing", "Field", "FilePicker", "Picture", "State", "aria", "data"]
+
+_NOTHING: list[str] = []
+_FIELD = [
+    "id", "kind", "label", "hint", "error", "path", "value", "revision", "example", "options",
+    "groups", "empty", "stops", "now", "min", "max", "step", "less", "more", "look", "tries", "base",
+]  # fmt: skip
+_STATE = ["id", "data"]
+_FILE_PICKER = ["id", "label", "accept"]
+_DRAWING = ["id", "svg", "className"]
+_PICTURE = ["id", "figure", "label", "height", "library"]
+
+
+def data(**values: str) -> Any:
+    """Return data attributes: data(figure="month") is data-figure="month"."""
+    return {f"data-{name}": value for name, value in values.items()}
+
+
+def aria(**values: str) -> Any:
+    """Return attributes for assistive technology: aria(label="Steps") is aria-label="Steps"."""
+    return {f"aria-{name}": value for name, value in values.items()}
 
 
 class _Native(Component):
     """A component whose properties are handed to the browser as they are."""
 
-    _children_props: ClassVar[list[str]] = []
-    _base_nodes: ClassVar[list[str]] = ["children"]
     _namespace = "heatersel_page"
-    _prop_names: ClassVar[list[str]] = []
-    _valid_wildcard_attributes: ClassVar[list[str]] = []
-    available_wildcard_properties: ClassVar[list[str]] = []
-    available_properties: ClassVar[list[str]] = []
+    _children_props = _NOTHING
+    _valid_wildcard_attributes = _NOTHING
+    available_wildcard_properties = _NOTHING
 
     def __init__(self, **props: Any) -> None:
         """Keep the properties that are given."""
-        super().__init__(**{name: value for name, value in props.items() if value is not None})
+        given = {name: value for name, value in props.items() if value is not None}
+        super().__init__(**given)  # type: ignore[no-untyped-call]  # Dash leaves it untyped
 
 
 class Field(_Native):
@@ -30,46 +48,37 @@ class Field(_Native):
 
     `kind` is text, count, pick (a list to choose from), choice (one of a few), ticks (several of a
     few) or stops (a slider). `path` is the dotted key of the job that the answer goes into;
-    options carry a `patch` of such keys instead; `base` goes in before. `tries` makes it a what-if, which does not change
-    the job.
+    options carry a `patch` of such keys instead; `base` goes in before. `tries` makes it a what-if,
+    which does not change the job.
     """
 
     _type = "Field"
-    _prop_names: ClassVar[list[str]] = [
-        "id", "kind", "label", "hint", "error", "path", "value", "revision", "example", "options",
-        "groups", "empty", "stops", "now", "min", "max", "step", "less", "more", "look", "assumed",
-        "tries", "quiet", "base", "className",
-    ]  # fmt: skip
-    available_properties = _prop_names
+    _prop_names = available_properties = _FIELD
 
 
 class FilePicker(_Native):
     """Takes a file from the reader's device; out of sight, a button opens it."""
 
     _type = "FilePicker"
-    _prop_names: ClassVar[list[str]] = ["id", "label", "accept"]
-    available_properties = _prop_names
+    _prop_names = available_properties = _FILE_PICKER
 
 
 class State(_Native):
     """Data that the page holds and shows nowhere."""
 
     _type = "State"
-    _prop_names: ClassVar[list[str]] = ["id", "data"]
-    available_properties = _prop_names
+    _prop_names = available_properties = _STATE
 
 
 class Drawing(_Native):
     """A drawing made on the server, as SVG that carries its own words."""
 
     _type = "Drawing"
-    _prop_names: ClassVar[list[str]] = ["id", "svg", "className"]
-    available_properties = _prop_names
+    _prop_names = available_properties = _DRAWING
 
 
 class Picture(_Native):
     """A chart: `figure` is a Plotly figure whose colours may be names such as "var(--copper)"."""
 
     _type = "Picture"
-    _prop_names: ClassVar[list[str]] = ["id", "figure", "label", "height", "library"]
-    available_properties = _prop_names
+    _prop_names = available_properties = _PICTURE

@@ -8,9 +8,11 @@ from dash import html
 from dash.development.base_component import Component
 
 from dashboard.controls import Field
+from dashboard.texts import Texts
 from dashboard.view import View, lookup
 from heatersel.job.keys import Key, key_at
 from heatersel.job.words import example, meaning
+from heatersel.job.write import toml_value
 
 __all__ = ["choice", "count", "field_at", "fold", "identifier", "told_at"]
 
@@ -73,7 +75,7 @@ def field_at(view: View, path: str, label: str = "", hint: str = "") -> Field | 
         shown = example(path, view.show.system) if key.default is not None else None
         return count(view, path, label, low=int(key.low), high=int(key.high),
                      example=None if shown is None else str(shown), **common)  # fmt: skip
-    text = value if isinstance(value, str) or value is None else str(value)
+    text = value if isinstance(value, str) or value is None else toml_value(value)
     return Field(
         id=identifier(path), kind="text", label=label, path=path, value=text,
         example=_example(path, view), revision=view.told.revision, **common,
@@ -93,13 +95,10 @@ def _pick(view: View, path: str, key: Key, label: str, **common: Any) -> Field:
     )  # fmt: skip
 
 
-def fold(summary: str, *inside: Component | None, id_: str | None = None) -> html.Details:
+def fold(summary: str, *inside: Component | None) -> html.Details:
     """Return a part that opens on demand."""
     held = [part for part in inside if part is not None]
-    details = html.Details([html.Summary(summary), html.Div(held, className="fold")])
-    if id_:
-        details.id = id_
-    return details
+    return html.Details([html.Summary(summary), html.Div(held, className="fold")])
 
 
 def _example(path: str, view: View) -> str:
@@ -107,13 +106,13 @@ def _example(path: str, view: View) -> str:
     return "" if found is None else str(found)
 
 
-def _label(path: str, t: Any) -> str:
+def _label(path: str, t: Texts) -> str:
     name = path.rpartition(".")[2].replace("_", " ")
     said = t(name[:1].upper() + name[1:])
     words = meaning(path)
     return f"{said}: {words}" if words else said
 
 
-def _said(word: str, t: Any) -> str:
+def _said(word: str, t: Texts) -> str:
     words = t(_SAID.get(word, word.replace("_", " ")))
     return words[:1].upper() + words[1:]

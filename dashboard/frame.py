@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.controls import FilePicker, State
+from dashboard.controls import aria, data, FilePicker, State
 from dashboard.texts import Texts
 from heatersel.cautions.caution import LOCAL_RULES
 
@@ -38,7 +38,9 @@ def index_page(language: str, t: Texts, font: str) -> str:
 </html>""".replace("Loading...", loading)
 
 
-def frame(t: Texts, first_ask: list[Any], first_tell: list[Any], first_strip: list[Any]) -> html.Div:
+def frame(
+    t: Texts, first_ask: list[Any], first_tell: list[Any], first_strip: list[Any]
+) -> html.Div:
     """Return the whole page with the first step in it."""
     stops = (
         ("people", t("People")), ("house", t("House")), ("choices", t("Choices")),
@@ -52,15 +54,15 @@ def frame(t: Texts, first_ask: list[Any], first_tell: list[Any], first_strip: li
             html.Header([
                 html.Div([
                     html.A(["heater", html.Span("sel")], href="#/people", className="mark",
-                           **{"aria-label": "heatersel"}),
+                           **aria(label="heatersel")),
                     html.P(id="title", className="job-title"),
                     html.Div([_button("undo", "↶", t("Undo the last change")),
                               _menu(t)], className="tools"),
                 ], className="bar-top"),
                 html.Nav(html.Ol([
-                    html.Li(html.A(html.Span(label), href=f"#/{name}", **{"data-stop": name}))
+                    html.Li(html.A(html.Span(label), href=f"#/{name}", **data(stop=name)))
                     for name, label in stops
-                ], className="stops"), **{"aria-label": t("Steps")}),
+                ], className="stops"), **aria(label=t("Steps"))),
             ], className="head"),
             html.Div(id="said", className="said", role="status", hidden=True),
             html.Main([
@@ -75,7 +77,7 @@ def frame(t: Texts, first_ask: list[Any], first_tell: list[Any], first_strip: li
                          " sums are done by the program that serves this page.")),
             ], className="foot"),
             html.Div(first_strip, id="strip", className="strip", role="region",
-                     **{"aria-label": t("The answer in short")}),
+                     **aria(label=t("The answer in short"))),
         ],
         id="page",
     )  # fmt: skip
@@ -114,20 +116,20 @@ def _menu(t: Texts) -> html.Div:
 
 def _button(action: str, label: str, words: str | None = None) -> html.Button:
     more = {"aria-label": words, "title": words} if words else {}
-    return html.Button(label, type="button", **{"data-action": action, **more})
+    return html.Button(label, type="button", **data(action=action, **more))
 
 
 def _group(label: str, *views: tuple[str, str]) -> html.Div:
     buttons = [
-        html.Button(words, type="button", **{"data-view": value, "aria-pressed": "false"})
+        html.Button(words, type="button", **data(view=value), **aria(pressed="false"))
         for value, words in views
     ]
-    return html.Div([html.Span(label), *buttons], role="group", **{"aria-label": label})
+    return html.Div([html.Span(label), *buttons], role="group", **aria(label=label))
 
 
 def _edits(label: str, *edits: tuple[str, str]) -> html.Div:
-    buttons = [html.Button(words, type="button", **{"data-edit": patch}) for patch, words in edits]
-    return html.Div([html.Span(label), *buttons], role="group", **{"aria-label": label})
+    buttons = [html.Button(words, type="button", **data(edit=patch)) for patch, words in edits]
+    return html.Div([html.Span(label), *buttons], role="group", **aria(label=label))
 
 
 def script_words(t: Texts) -> dict[str, str]:

@@ -14,7 +14,7 @@ from typing import Any
 
 from dashboard.app import create_app
 
-__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "served"]
+__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "see_all", "served"]
 
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = (
@@ -28,7 +28,7 @@ _STEPS = ("people", "house", "choices", "why", "next")
 @contextmanager
 def served() -> Iterator[str]:
     """Serve a dashboard on a free loopback port; yield its address."""
-    from waitress.server import create_server
+    from waitress.server import create_server  # type: ignore[import-untyped]  # it ships no types
 
     server: Any = create_server(create_app().server, host="127.0.0.1", port=0, threads=6)
     thread = threading.Thread(target=server.run, daemon=True)
@@ -54,6 +54,22 @@ def browser() -> Iterator[Any]:
             started.close()
 
 
+def see_all(page: Any) -> None:
+    """Walk down a page so that every picture comes into sight and is drawn; return to its top."""
+    page.evaluate(
+        """async () => {
+          for (let y = 0; y < document.body.scrollHeight; y += 500) {
+            window.scrollTo(0, y);
+            await new Promise((done) => setTimeout(done, 40));
+          }
+          window.scrollTo(0, 0);
+        }"""
+    )
+    page.wait_for_function(
+        "[...document.querySelectorAll('.chart')].every((chart) => chart.dataset.drawn === 'yes')"
+    )
+
+
 def main(out: Path, steps: tuple[str, ...] = _STEPS) -> None:
     """Write the screenshots of an invented house, and of the empty first page, to a folder."""
     out.mkdir(parents=True, exist_ok=True)
@@ -75,7 +91,7 @@ def main(out: Path, steps: tuple[str, ...] = _STEPS) -> None:
                     page.wait_for_function(f"document.documentElement.dataset.step === '{step}'")
                     page.wait_for_load_state("networkidle")
                     page.wait_for_timeout(400)
-                    page.evaluate("window.dispatchEvent(new Event('beforeprint-charts'))")
+                    see_all(page)
                     page.screenshot(path=out / f"{size}-{look}-{number}-{step}.png")
                     page.screenshot(path=out / f"{size}-{look}-{number}-{step}-whole.png",
                                     full_page=True)  # fmt: skip

@@ -117,10 +117,9 @@ def checked_tables(tables: Any) -> Tables:
     """
     if not isinstance(tables, dict):
         raise _not_ours("no tables")
-    n_tables = n_values = n_signs = 0
-    for depth, value in _walk(tables):
+    n_tables = n_signs = 0
+    for n_values, (depth, value) in enumerate(_walk(tables)):
         n_tables += isinstance(value, dict)
-        n_values += 1
         n_signs += len(value) if isinstance(value, str) else 8
         if depth > _DEEPEST or n_tables > _MOST_TABLES or n_values > _MOST_VALUES:
             raise InputError.of(

@@ -10,12 +10,12 @@ from typing import Any
 from dashboard.answers import Answers
 from dashboard.texts import Texts
 from dashboard.told import Tables, Told
+from heatersel import words
 from heatersel.comparison import Comparison, Option
 from heatersel.display import Display
 from heatersel.errors import Fault, HeaterselError
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Job
-from heatersel.terminal import words
 
 __all__ = ["View", "lookup", "view_of"]
 

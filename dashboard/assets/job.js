@@ -327,6 +327,19 @@
     }
   });
 
+  /* A figure that another answer changed is marked for a moment. */
+  function watchFigures() {
+    new MutationObserver((changes) => {
+      for (const change of changes) {
+        const figure = change.target.parentElement && change.target.parentElement.closest("[data-figure]");
+        if (!figure) continue;
+        figure.classList.remove("changed");
+        void figure.offsetWidth;
+        figure.classList.add("changed");
+      }
+    }).observe(document.getElementById("page"), { characterData: true, subtree: true });
+  }
+
   state = { ...fresh(), ...read(KEY, (found) => isTable(found) && isTable(found.tables)) };
   view = { ...view, ...read(VIEW, isTable) };
   show();
@@ -337,6 +350,7 @@
       /* Called once, when the page stands: hand over what this browser kept. */
       start: function (words) {
         started = true;
+        watchFigures();
         texts = words;
         show();
         if (window.location.hash.includes("?job=")) fromLink();

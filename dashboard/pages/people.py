@@ -119,7 +119,9 @@ def _heater_now(view: View) -> html.Div:
          "patch": {"existing.kind": k, "existing.energy_source": s, **_fuel_too(view, s)}}
         for id_, k, s in _HEATERS
     ]  # fmt: skip
-    options.append({"value": "none", "label": t("Nothing, or not sure"), "patch": {"existing": None}})
+    options.append(
+        {"value": "none", "label": t("Nothing, or not sure"), "patch": {"existing": None}}
+    )
     fuels = forms.told_at(view, "home.fuels")
     held = set(fuels) if isinstance(fuels, list) else {"electricity", source} - {None}
     has = Field(
@@ -163,8 +165,12 @@ def _showers(view: View) -> Field:
         options.append({"value": str(n), "label": label, "patch": patch})
     told = forms.told_at(view, path)
     return forms.choice(
-        view, "f-showers", t("4. How many showers run at the same time?"), options,
-        None if told is None else str(told), error=view.fault_at(path),
+        view,
+        "f-showers",
+        t("4. How many showers run at the same time?"),
+        options,
+        None if told is None else str(told),
+        error=view.fault_at(path),
         hint=t("On the busiest morning. This decides how large a heater has to be."),
     )
 
@@ -178,6 +184,10 @@ def _care(view: View) -> Field:
     ]
     said = {True: "yes", False: "no"}.get(forms.told_at(view, path))
     return forms.choice(
-        view, "f-care", t("5. Does somebody burn or fall ill easily?"), options, said,
+        view,
+        "f-care",
+        t("5. Does somebody burn or fall ill easily?"),
+        options,
+        said,
         hint=t("A baby, an old person, somebody who feels heat late or is often ill."),
     )

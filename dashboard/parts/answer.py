@@ -6,12 +6,13 @@ from typing import Any
 
 from dash import html
 
+from dashboard.controls import aria, data
 from dashboard.parts.assumptions import assumptions
 from dashboard.parts.cautions import first_things
 from dashboard.parts.offers import offers
 from dashboard.view import View
+from heatersel import words
 from heatersel.comparison import Comparison, Option
-from heatersel.terminal import words
 
 __all__ = ["advice", "answer", "strip", "tried_bar", "trouble", "waiting"]
 
@@ -35,7 +36,7 @@ def waiting(view: View) -> Parts:
         t("What could hurt somebody or must be put right first."),
     ]
     examples = [
-        html.Button(label, type="button", className="quiet", **{"data-example": name})
+        html.Button(label, type="button", className="quiet", **data(example=name))
         for name, label in example_names(view).items()
     ]
     return [
@@ -75,7 +76,7 @@ def advice(view: View) -> Parts:
         html.Section(
             [
                 html.P(t("Our advice for this house"), className="kicker"),
-                html.H2(view.name(best.heater), className="advice", **{"data-option": best.id}),
+                html.H2(view.name(best.heater), className="advice", **data(option=best.id)),
                 _figures(view, best),
                 _before(view, best),
                 html.Ul([html.Li(_said(view, reason)) for reason in reasons], className="reasons"),
@@ -97,9 +98,9 @@ def _figures(view: View, best: Option) -> html.P:
         )  # fmt: skip
     return html.P(
         [
-            html.B(view.money(cost.installed, 50), **{"data-figure": "installed"}),
+            html.B(view.money(cost.installed, 50), **data(figure="installed")),
             t(" to put in, about "),
-            html.B(view.money(cost.total_per_year / 12), **{"data-figure": "month"}),
+            html.B(view.money(cost.total_per_year / 12), **data(figure="month")),
             t(" a month to run. "),
             band,
         ],
@@ -124,8 +125,10 @@ def _before(view: View, best: Option) -> html.P | None:
 def _nothing_fits(view: View, comparison: Comparison) -> html.Section:
     t = view.t
     short = [o for o in comparison.excluded if not o.cautions and o.sizing.margin_frac < 0]
-    said = t("Every heater of the list is ruled out for this house. The reasons stand below; often"
-             " one answer changes it: another fuel, another room, fewer showers at once.")  # fmt: skip
+    said = t(
+        "Every heater of the list is ruled out for this house. The reasons stand below; often one"
+        " answer changes it: another fuel, another room, fewer showers at once."
+    )
     return html.Section(
         [
             html.P(t("Our advice for this house"), className="kicker"),
@@ -156,7 +159,7 @@ def strip(view: View) -> Parts:
     ]
     if first:
         warn = t.plural("{n} thing first", "{n} things first", first)
-        parts.append(html.A([html.Span("▲", **{"aria-hidden": "true"}), " " + warn],
+        parts.append(html.A([html.Span("▲", **aria(hidden="true")), " " + warn],
                             href="#/next", className="strip-first"))  # fmt: skip
     return parts
 
@@ -172,8 +175,8 @@ def tried_bar(view: View) -> Parts:
     )
     return [
         html.Span(t("Trying: {what}", what=said)),
-        html.Button(t("Keep it"), type="button", **{"data-action": "keep"}),
-        html.Button(t("Back to my answers"), type="button", **{"data-action": "leave-off"}),
+        html.Button(t("Keep it"), type="button", **data(action="keep")),
+        html.Button(t("Back to my answers"), type="button", **data(action="leave-off")),
     ]
 
 
@@ -198,7 +201,7 @@ def trouble(view: View) -> Parts:
         html.Ul(items),
         html.P([
             t("What is shown is from before. "),
-            html.Button(t("Undo the last change"), type="button", **{"data-action": "undo"}),
+            html.Button(t("Undo the last change"), type="button", **data(action="undo")),
         ]),
     ]  # fmt: skip
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from dash import html
 
+from dashboard.controls import aria
 from dashboard.texts import Texts
 from dashboard.view import View
 from heatersel.cautions.caution import Caution, Severity
@@ -27,10 +28,8 @@ def severity_words(severity: Severity, t: Texts) -> str:
 
 
 def gravest_first(option: Option) -> list[Caution]:
-    """Return the cautions of an option, the gravest first; permits, being routine, after hazards."""
-    return sorted(
-        option.cautions, key=lambda c: (_ORDER.index(c.severity), c.id == "permit", c.id)
-    )
+    """Return the cautions of an option, the gravest first; permits come after hazards."""
+    return sorted(option.cautions, key=lambda c: (_ORDER.index(c.severity), c.id == "permit", c.id))
 
 
 def first_things(view: View) -> html.Section | None:
@@ -53,10 +52,20 @@ def first_things(view: View) -> html.Section | None:
     )  # fmt: skip
 
 
-def caution_list(view: View, option: Option, *, notes: bool = True) -> html.Ul:
-    """Return the cautions of an option, each with remedy, exact finding and source."""
-    shown = [c for c in gravest_first(option) if notes or c.severity is not Severity.NOTE]
-    return html.Ul([_caution(view, caution) for caution in shown], className="cautions")
+def caution_list(view: View, option: Option) -> list[Any]:
+    """Return the cautions of an option; those that are only good to know are folded."""
+    t = view.t
+    grave = [c for c in gravest_first(option) if c.severity is not Severity.NOTE]
+    notes = [c for c in gravest_first(option) if c.severity is Severity.NOTE]
+    parts: list[Any] = []
+    if grave:
+        parts.append(html.Ul([_caution(view, caution) for caution in grave], className="cautions"))
+    if notes:
+        head = t.plural("{n} more that is good to know", "{n} more that are good to know",
+                        len(notes))  # fmt: skip
+        held = html.Ul([_caution(view, caution) for caution in notes], className="cautions")
+        parts.append(html.Details([html.Summary(head), held]))
+    return parts
 
 
 def _caution(view: View, caution: Caution) -> html.Li:
@@ -84,4 +93,4 @@ def _caution(view: View, caution: Caution) -> html.Li:
 
 def _sign(severity: Severity) -> html.Span:
     return html.Span(_SIGNS[severity], className=f"sign {severity.value}",
-                     **{"aria-hidden": "true"})  # fmt: skip
+                     **aria(hidden="true"))  # fmt: skip

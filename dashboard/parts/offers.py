@@ -7,10 +7,11 @@ from typing import Any
 
 from dash import html
 
+from dashboard.controls import aria, data
 from dashboard.view import View
 from heatersel.comparison import Option
 
-__all__ = ["basis_words", "bar", "offers"]
+__all__ = ["bar", "basis_words", "offers"]
 
 
 def offers(view: View, *, brief: bool) -> html.Section | None:
@@ -72,7 +73,7 @@ def _card(view: View, option: Option, first: Option, basis: str, scales: dict[st
             for part in (
                 html.Dt(label),
                 html.Dd([bar(_MEASURES[name](option) / scales[name]),
-                         html.B(value, **{"data-figure": name})]),
+                         html.B(value, **data(figure=name))]),
             )
         ],
         className="figures-list",
@@ -84,15 +85,17 @@ def _card(view: View, option: Option, first: Option, basis: str, scales: dict[st
         figures,
     ]
     if not brief:
-        parts += [html.P(line, className="difference") for line in _differences(view, option, first)]
-    return html.Li(parts, className="offer", **{"data-option": option.id})
+        parts += [
+            html.P(line, className="difference") for line in _differences(view, option, first)
+        ]
+    return html.Li(parts, className="offer", **data(option=option.id))
 
 
 def bar(share: float, kind: str = "") -> html.Span:
     """Return a bar of a share of the full length."""
     return html.Span(
         html.Span(style={"width": f"{max(2.0, 100.0 * share):.1f}%"}),
-        className=f"bar {kind}".strip(), **{"aria-hidden": "true"},
+        className=f"bar {kind}".strip(), **aria(hidden="true"),
     )  # fmt: skip
 
 
