@@ -252,6 +252,7 @@ def annual_dict(annual: AnnualResult) -> dict[str, Any]:
             None if delivery is None else delivery.warm_morning_probability
         ),
         "space_heating_effect_kwh": annual.space_heating_effect_kwh,
+        "space_energy_kwh": {str(source): kwh for source, kwh in annual.space_energy_kwh.items()},
         "auxiliary_kwh": annual.auxiliary_kwh,
         "resistance_kwh": annual.resistance_kwh,
         "notes": list(annual.notes),

@@ -90,7 +90,8 @@ def test_the_same_job_gives_the_same_answer(climate: str) -> None:
 def test_parts_sum_to_their_totals(climate: str) -> None:
     for option in compare(parse_job(job_tables(4, climate, 125)), FEW).options:
         cost = option.cost
-        parts = sum(cost.energy_per_year.values()) + cost.fixed_per_year
+        parts = sum(cost.energy_per_year.values()) + sum(cost.space_per_year.values())
+        parts += cost.fixed_per_year
         assert cost.total_per_year == pytest.approx(parts + cost.maintenance_per_year)
         assert cost.installed == pytest.approx(sum(line.amount for line in cost.installed_lines))
 

@@ -49,6 +49,8 @@ class OptionCost:
         "USD" or "CAD".
     energy_per_year : mapping of EnergySource to float
         What the heater adds to each bill, without standing charges.
+    space_per_year : mapping of EnergySource to float
+        What it adds to the cost of heating and cooling the house (negative: saves), by source.
     fixed_per_year : float
         Standing charges that this heater alone keeps alive.
     maintenance_per_year, total_per_year : float
@@ -82,6 +84,7 @@ class OptionCost:
 
     currency: str
     energy_per_year: Mapping[EnergySource, float]
+    space_per_year: Mapping[EnergySource, float]
     fixed_per_year: float
     maintenance_per_year: float
     total_per_year: float
@@ -118,6 +121,7 @@ class OptionCost:
         return {
             "currency": self.currency,
             "energy_per_year": {str(source): cost for source, cost in self.energy_per_year.items()},
+            "space_per_year": {str(source): cost for source, cost in self.space_per_year.items()},
             "fixed_per_year": self.fixed_per_year,
             "maintenance_per_year": self.maintenance_per_year,
             "total_per_year": self.total_per_year,
@@ -179,10 +183,12 @@ def option_cost(
     forgone = _export_forgone(basis, annual)
     if forgone:
         energy[EnergySource.ELECTRICITY] += forgone
+    space = _space_cost(basis, annual)
+    both = {s: energy.get(s, 0.0) + space.get(s, 0.0) for s in (*energy, *space)}
     price = total(lines) - sum(item.price_cut for item in incentives)
     cash = Ownership(
         installed=price, replacement=replacement_cost(lines), life_years=keeping.life_years,
-        energy_per_year=energy, fixed_per_year=sum(bill.fixed_per_year for bill in bills.values()),
+        energy_per_year=both, fixed_per_year=sum(bill.fixed_per_year for bill in bills.values()),
         maintenance_per_year=keeping.maintenance_per_year,
         later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip
@@ -191,6 +197,7 @@ def option_cost(
     return OptionCost(
         currency=basis.currency,
         energy_per_year=energy,
+        space_per_year=space,
         fixed_per_year=cash.fixed_per_year,
         maintenance_per_year=cash.maintenance_per_year,
         total_per_year=cash.running_per_year,
@@ -250,22 +257,42 @@ def uncertain(basis: CostBasis, heater: Heater, cost: OptionCost) -> Uncertain:
     """
     return Uncertain(
         id=heater.id, heater_class=heater.heater_class, ownership=cost.ownership,
-        curves={source: _curve(basis, source, cost) for source in cost.energy_per_year},
+        curves={source: _curve(basis, source, cost) for source in cost.ownership.energy_per_year},
         life_shape=upkeep(heater.heater_class, basis.currency).life_shape,
         shortfall_frac=field_shortfall_frac(heater.heater_class),
     )  # fmt: skip
 
 
 def _curve(basis: CostBasis, source: EnergySource, cost: OptionCost) -> CostCurve:
-    expected = cost.energy_per_year[source]
-    if basis.tariffs[source].is_straight:
-        return CostCurve.straight(expected)
+    expected, space = cost.energy_per_year.get(source, 0.0), cost.space_per_year.get(source, 0.0)
+    if basis.tariffs[source].is_straight or source not in cost.uses:
+        return CostCurve.straight(expected + space)
     use = cost.uses[source]
     costs = [
-        expected if scale == 1.0 else _billed(basis, source, use.scaled(scale)).energy_per_year
+        space * scale
+        + (expected if scale == 1.0 else _billed(basis, source, use.scaled(scale)).energy_per_year)
         for scale in _CURVE_SCALES
     ]
     return CostCurve(scale=np.array(_CURVE_SCALES), cost=np.array(costs))
+
+
+_SAMPLE_KWH = 50.0  # a month; small against a house, so it is billed at the margin
+
+
+def _space_cost(basis: CostBasis, annual: AnnualResult) -> dict[EnergySource, float]:
+    """Return what the house's heating and cooling cost more on the heater's account.
+
+    Priced at the margin of each tariff over the household's other use, by the usual hours.
+    """
+    found = {}
+    for source, months in annual.space_monthly_kwh.items():
+        if source in basis.tariffs:
+            sample = Use(monthly_kwh=np.full(12, _SAMPLE_KWH))
+            if basis.tariffs[source].by_hour:
+                sample = sample.shaped(day_shape("hot_water"))
+            price = _billed(basis, source, sample).energy_per_year / (12.0 * _SAMPLE_KWH)
+            found[source] = price * float(np.sum(months))
+    return found
 
 
 def _use(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:

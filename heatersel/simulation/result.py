@@ -8,7 +8,7 @@ recommendation need not know which of them ran. A year has 365 days; hour 0 begi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,6 +69,9 @@ class AnnualResult:
     space_heating_effect_kwh : float
         Heat that the heater adds to (positive) or takes from (negative) the heated house in
         the heating season. [kWh]
+    space_monthly_kwh : mapping of EnergySource to array of shape (12,)
+        Energy that the house's heating and cooling use more (positive) or less (negative) on
+        its account; not part of `monthly_kwh`. [kWh]
     auxiliary_kwh : float
         Part of the electricity that runs fans, pumps and controls. [kWh]
     resistance_kwh : float
@@ -87,6 +90,7 @@ class AnnualResult:
     missed_kwh: float = 0.0
     standby_loss_kwh: float
     space_heating_effect_kwh: float = 0.0
+    space_monthly_kwh: Mapping[EnergySource, NDArray[np.float64]] = field(default_factory=dict)
     auxiliary_kwh: float = 0.0
     resistance_kwh: float = 0.0
     delivery: Delivery | None = None
@@ -96,6 +100,11 @@ class AnnualResult:
     def energy_kwh(self) -> dict[EnergySource, float]:
         """Site energy of the year by source. [kWh]"""
         return {source: float(np.sum(months)) for source, months in self.monthly_kwh.items()}
+
+    @property
+    def space_energy_kwh(self) -> dict[EnergySource, float]:
+        """Energy of heating and cooling on its account, of the year by source. [kWh]"""
+        return {source: float(np.sum(m)) for source, m in self.space_monthly_kwh.items()}
 
     @property
     def efficiency(self) -> float:
