@@ -32,6 +32,7 @@ from heatersel.job.quantities import (
     TankVolume,
     UseTemperature,
 )
+from heatersel.job.services import Heating, HeatPumpMode, HotPipe
 from heatersel.job.site import GasPipe, Panel, Site
 from heatersel.job.table import InputTable, assumed, unknown
 
@@ -329,6 +330,8 @@ class Home(InputTable):
     floor_drain: bool | None = unknown(strict=True)
     hardness_mg_per_l: Hardness | None = unknown("hardness")
     vulnerable_occupants: bool | None = unknown(strict=True)
+    heating: Heating | None = None
+    hot_pipe: HotPipe | None = None
     site: Site = Site()
 
 
@@ -350,6 +353,8 @@ class Preferences(InputTable):
         48.89, "120 degF, the setting that limits scalding; see the cautions", "setpoint"
     )
     tempering_valve: bool = Field(default=False, strict=True)
+    heat_pump_mode: HeatPumpMode = HeatPumpMode.COMPRESSOR_FIRST
+    count_space_heating: bool = Field(default=True, strict=True)
     discount_rate: float = assumed(
         0.03, "real rate of the US Department of Energy's life-cycle method, 10 CFR 436",
         ge=0.0, le=0.25,
