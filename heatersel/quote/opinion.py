@@ -16,7 +16,7 @@ _CENTS = 100
 
 
 def second_opinion(
-    policy: Policy, offers: Sequence[tuple[Option, Price]], existing: Option | None,
+    policy: Policy, offers: Sequence[tuple[str, Option, Price]], existing: Option | None,
     departures: Sequence[Departure],
 ) -> tuple[str, ...]:  # fmt: skip
     """Return why the policy wants a second opinion on a quote.
@@ -25,8 +25,8 @@ def second_opinion(
     ----------
     policy : Policy
         Its rules.
-    offers : sequence of (Option, Price)
-        All offers of the quote.
+    offers : sequence of (str, Option, Price)
+        All offers of the quote, each with its letter.
     existing : Option or None
         What stands there now.
     departures : sequence of Departure
@@ -41,7 +41,7 @@ def second_opinion(
 
 
 def _reasons(
-    policy: Policy, offers: Sequence[tuple[Option, Price]], existing: Option | None,
+    policy: Policy, offers: Sequence[tuple[str, Option, Price]], existing: Option | None,
     departures: Sequence[Departure],
 ) -> Iterator[str]:  # fmt: skip
     rules = policy.second_opinion
@@ -49,8 +49,8 @@ def _reasons(
         for departure in departures:
             if departure.needs_reason:
                 yield f"departs from the policy: {departure.rule}"
-    for option, price in offers:
-        name, total = option.heater.name, price.total_cents
+    for letter, option, price in offers:
+        name, total = f"offer {letter}", price.total_cents
         if total is None:
             yield f"no complete price: {name}"
         elif rules.total_above is not None and total > rules.total_above * _CENTS:

@@ -239,7 +239,7 @@ def make_quote(
         request=request, comparison=comparison, policy=policy, book=book, basis=maker.basis,
         offers=offers, departures=known,
         second_opinion=second_opinion(
-            policy, [(o.option, o.price) for o in offers], comparison.existing, known
+            policy, [(o.letter, o.option, o.price) for o in offers], comparison.existing, known
         ),
         unpriced=tuple(
             Unpriced(option_id=c.option.id, name=c.option.heater.name, missing=c.price.missing)

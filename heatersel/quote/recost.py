@@ -71,7 +71,8 @@ def recosted(option: Option, basis: CostBasis, price: Price) -> Option:
     installed = amount_of(total) - sum(item.price_cut for item in incentives)
     cash = Ownership(
         installed=installed, replacement=amount_of(price.replacement_cents),
-        life_years=cost.life_years, energy_per_year=cost.energy_per_year,
+        life_years=cost.life_years,
+        energy_per_year=cost.ownership.energy_per_year,
         fixed_per_year=cost.fixed_per_year, maintenance_per_year=cost.maintenance_per_year,
         later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip

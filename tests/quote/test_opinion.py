@@ -9,7 +9,7 @@ from heatersel.quote.policy import SecondOpinion
 def reasons(quote, departures=(), **rules):
     plain = {"departure": False, "fuel_change": False, "tight_size": False} | rules
     policy = quote.policy.model_copy(update={"second_opinion": SecondOpinion(**plain)})
-    offers = [(offer.option, offer.price) for offer in quote.offers]
+    offers = [(offer.letter, offer.option, offer.price) for offer in quote.offers]
     return second_opinion(policy, offers, quote.comparison.existing, departures)
 
 
@@ -30,12 +30,12 @@ def test_a_total_above_the_limit_is_looked_at(quote):
 
 def test_another_fuel_is_looked_at(quote):
     (reason,) = reasons(quote, fuel_change=True)
-    assert reason.startswith("another energy source: Plug-in")
+    assert reason == "another energy source: offer B"
 
 
 def test_a_tight_size_is_looked_at(quote):
     (reason,) = reasons(quote, tight_size=True)
-    assert reason.startswith("tight size: Plug-in")
+    assert reason == "tight size: offer B"
 
 
 def test_many_open_measurements_are_looked_at(quote):

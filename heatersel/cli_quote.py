@@ -1,0 +1,195 @@
+"""The commands of quotes: make one, keep them, audit them. Heavy libraries load when needed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from rich.console import Console
+
+    from heatersel.heaters.catalogue import HeaterList
+    from heatersel.job.models import Job
+    from heatersel.quote.policy import Policy
+    from heatersel.quote.price_book import PriceBook
+
+__all__ = ["quote"]
+
+JobFile = Annotated[
+    Path | None, typer.Argument(help="Job file (TOML); none: the example.", show_default=False)
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object.")]
+PolicyFile = Annotated[
+    Path | None,
+    typer.Option("--policy", help="Company policy (TOML); none: the demo.", show_default=False),
+]
+PriceFile = Annotated[
+    Path | None,
+    typer.Option("--prices", help="Price book (CSV, XLSX); none: the demo.", show_default=False),
+]
+HeaterFile = Annotated[
+    Path | None,
+    typer.Option("--heaters", help="A supplier's heater list (CSV).", show_default=False),
+]
+Extend = Annotated[bool, typer.Option("--extend", help="Add --heaters to the generic list.")]
+Register = Annotated[
+    str,
+    typer.Option(
+        "--register", envvar="HEATERSEL_REGISTER", show_default=False,
+        help="Register: a file, or a database URL.",
+    ),
+]  # fmt: skip
+By = Annotated[
+    str, typer.Option("--by", envvar="HEATERSEL_BY", help="Who does it.", show_default=False)
+]
+
+
+def quote(
+    job: JobFile = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", help="Write the document: .pdf or .html.",
+                     show_default=False),
+    ] = None,
+    offers: Annotated[
+        str, typer.Option("--offers", help="Offer these options: ID,ID,ID.", show_default=False)
+    ] = "",
+    policy: PolicyFile = None,
+    prices: PriceFile = None,
+    by: By = "",
+    date: Annotated[
+        str, typer.Option("--date", help="Day of the quote; none: today.", show_default=False)
+    ] = "",
+    depart: Annotated[
+        list[str] | None,
+        typer.Option("--depart", help='Why it departs from the policy: RULE="reason".',
+                     show_default=False),
+    ] = None,
+    without: Annotated[
+        list[str] | None,
+        typer.Option("--without", help="Leave out a must-have item of the policy.",
+                     show_default=False),
+    ] = None,
+    paper: Annotated[
+        str, typer.Option("--paper", help="letter or a4; none: as the units.", show_default=False)
+    ] = "",
+    heaters: HeaterFile = None,
+    extend: Extend = False,
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Make the offers of a job and the document that the customer signs."""
+    from heatersel.quote.quote import Request, quote_job
+    from heatersel.quote.record import quote_record
+
+    sheet = _paper(paper)
+    the_job = read_job(job)
+    made = quote_job(
+        the_job,
+        read_heaters(heaters, extend),
+        policy=read_policy(policy),
+        book=read_prices(prices, the_job.prices.currency),
+        request=Request(
+            date=read_date(date), by=by.strip(), reasons=read_reasons(depart or ()),
+            offers=tuple(filter(None, (name.strip() for name in offers.split(",")))),
+            without=tuple(without or ()),
+        ),
+    )  # fmt: skip
+    file = str(output) if output else ""
+    if output:
+        from heatersel.quote.document import write_document
+
+        write_document(made, output, sheet)
+    if as_json:
+        print_json(quote_record(made, file))
+    else:
+        from heatersel.terminal.quote import print_quote
+
+        print_quote(console(), made, file)
+
+
+def read_job(path: Path | None) -> Job:
+    """Return the job of a file, or the example."""
+    from heatersel.job.load import load_job
+    from heatersel.reference import dataset_path
+
+    return load_job(path or dataset_path("jobs/cold-family.toml"))
+
+
+def read_heaters(path: Path | None, extend: bool) -> HeaterList:
+    """Return the heater list of a file, or the generic one."""
+    from heatersel.heaters.catalogue import load_heaters
+
+    return load_heaters(path, extend=extend)
+
+
+def read_policy(path: Path | None) -> Policy:
+    """Return the policy of a file, or the demo policy."""
+    from heatersel.quote.policy import demo_policy, load_policy
+
+    return load_policy(path) if path else demo_policy()
+
+
+def read_prices(path: Path | None, currency: str) -> PriceBook:
+    """Return the price book of a file, or the demo book in a currency."""
+    from heatersel.quote.price_book import demo_price_book, load_price_book
+
+    return load_price_book(path) if path else demo_price_book(currency)
+
+
+def read_date(text: str) -> dt.date:
+    """Return a day, today if none is given; raise InputError if it is none."""
+    from heatersel.errors import InputError
+
+    if not text:
+        return dt.date.today()
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise InputError.of("date", value=text, allowed="a day",
+                            fix="an example is 2027-01-31") from None  # fmt: skip
+
+
+def read_reasons(given: Sequence[str]) -> Mapping[str, str]:
+    """Return reasons by rule from texts such as setpoint="the reason"."""
+    from heatersel.errors import InputError
+
+    reasons = {}
+    for text in given:
+        rule, sign, reason = text.partition("=")
+        if not sign:
+            raise InputError.of("depart", value=repr(text), allowed="RULE=reason",
+                                fix='an example is setpoint="the dishwasher has no heater"',
+                                )  # fmt: skip
+        reasons[rule.strip()] = reason.strip().strip('"')
+    return reasons
+
+
+def _paper(name: str) -> Any:
+    from heatersel.errors import UnknownChoiceError
+    from heatersel.quote.document import Paper
+
+    if name and name not in list(Paper):
+        raise UnknownChoiceError.of("paper", value=name, allowed=", ".join(Paper),
+                                    fix="leave it out for the usual one")  # fmt: skip
+    return Paper(name) if name else None
+
+
+def console() -> Console:
+    """Return the console that results go to."""
+    from rich.console import Console
+
+    width = None if sys.stdout.isatty() else 80
+    return Console(width=width, highlight=False, soft_wrap=False)
+
+
+def print_json(tree: Any) -> None:
+    """Print one JSON object."""
+    json.dump(tree, sys.stdout, indent=1, ensure_ascii=False, default=str)
+    print()
