@@ -78,7 +78,14 @@ SPAN = np.dtype(
 )
 """A stretch of time with constant surroundings."""
 
-PLACE = np.dtype([("room_c", "f8"), ("setpoint_c", "f8")])
+PLACE = np.dtype(
+    [
+        ("room_c", "f8"),
+        ("setpoint_c", "f8"),
+        ("compressor", "i8"),  # 0 where its control keeps a compressor off
+        ("elements", "i8"),  # 0 where it keeps a heat pump's or a tank's elements off
+    ]
+)
 """What one heater has around it and is set to through one span."""
 
 PUMP_DAY = np.dtype(

@@ -18,7 +18,7 @@ import tempfile
 from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numba
 from numba.core import config
@@ -26,7 +26,7 @@ from numba.core import config
 __all__ = ["cache_folder", "compiled", "inlined"]
 
 _SOURCE = Path(__file__).parent
-_SHAPING = ("kernel.py", "arrays.py", "compiler.py")
+_SHAPING = ("kernel.py", "arrays.py", "tankless_kernel.py", "compiler.py")
 
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
@@ -47,22 +47,23 @@ def compiled(*, parallel: bool) -> Callable[[_Function], _Function]:
 
     def decorate(function: _Function) -> _Function:
         folder = cache_folder()
-        before = config.CACHE_DIR
+        before = config.CACHE_DIR  # type: ignore[attr-defined]  # set when numba loads
         if folder is not None:
-            config.CACHE_DIR = str(folder)
+            config.CACHE_DIR = str(folder)  # type: ignore[attr-defined]
         try:
-            return numba.njit(  # type: ignore[no-any-return]  # numba is untyped
+            keep = numba.njit(
                 cache=folder is not None, parallel=parallel, nogil=True, error_model="numpy"
-            )(function)
+            )
+            return cast(_Function, keep(function))
         finally:
-            config.CACHE_DIR = before
+            config.CACHE_DIR = before  # type: ignore[attr-defined]
 
     return decorate
 
 
 def inlined(function: _Function) -> _Function:
     """Return a function that is compiled into every compiled function that calls it."""
-    return numba.njit(forceinline=True, error_model="numpy")(function)  # type: ignore[no-any-return]
+    return cast(_Function, numba.njit(forceinline=True, error_model="numpy")(function))
 
 
 @lru_cache(maxsize=1)

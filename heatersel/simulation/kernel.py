@@ -14,6 +14,9 @@ Units and records are those of arrays.py. All that is compiled stands in this on
 cache of compiled code does not notice a change in another.
 """
 
+# mypy: disable-error-code="no-any-return"
+# Records have no type outside the compiler.
+
 from __future__ import annotations
 
 import math
@@ -23,7 +26,15 @@ import numpy as np
 from numba import prange
 
 from heatersel.simulation.arrays import (
-    AS_IT_COMES_C, BURNER, CONDENSER, N_SEGMENTS, N_WATERS, RUN, TOTALS, Grain, Outputs, Scene,
+    AS_IT_COMES_C,
+    BURNER,
+    CONDENSER,
+    N_SEGMENTS,
+    N_WATERS,
+    RUN,
+    Grain,
+    Outputs,
+    Scene,
 )  # fmt: skip
 from heatersel.simulation.compiler import compiled, inlined
 
@@ -49,6 +60,8 @@ class _Now(NamedTuple):
     main_on_c: float  # the thermostats close at these
     upper_on_c: float
     use_c: float
+    compressor: bool
+    elements: bool
 
 
 # --- segments ------------------------------------------------------------------------------
@@ -88,7 +101,7 @@ def _stored_kj(tank: Record, run: Record) -> float:
 @inlined
 def _make_room(run: Record) -> None:
     """Move the segments to the middle of their buffer when they reach an end of it."""
-    if 0 < run.top and run.end < N_SEGMENTS - 2:
+    if run.top > 0 and run.end < N_SEGMENTS - 2:
         return
     first, n = run.top, run.end - run.top
     to = (N_SEGMENTS - n) // 2
@@ -390,19 +403,19 @@ def _book_heat(
 
 @inlined
 def _warm_inflow(
-    tank: Record, run: Record, book: Record, grain: Grain, pump: Record, inlet_c: float,
+    tank: Record, run: Record, book: Record, grain: Grain, pump: Record, now: _Now,
     litres: float, seconds: float,
 ) -> bool:  # fmt: skip
     """Draw while heat from below warms the inflow; return False where it would rise further."""
-    is_pump = tank.main == CONDENSER and pump.runs > 0
+    is_pump = tank.main == CONDENSER and now.compressor
     if run.upper_on or not run.main_on or not (is_pump or tank.main == BURNER):
         return False
     heat_kw, conversion = tank.main_kw, tank.main_conversion
     if is_pump:
         water_c, edge_c = _mean_below(run, tank.condenser_top_l)
-        cooling_k = litres * (edge_c - inlet_c) / tank.condenser_top_l
+        cooling_k = litres * (edge_c - now.inlet_c) / tank.condenser_top_l
         heat_kw, conversion = _output(tank, pump, water_c - 0.5 * cooling_k)
-    source_c = inlet_c + heat_kw * seconds * run.l_k_per_kj / litres
+    source_c = now.inlet_c + heat_kw * seconds * run.l_k_per_kj / litres
     above = run.end - (2 if tank.mixing_l > 0.0 else 1)
     if tank.main_height_l > 0.0 or above < run.top or source_c >= run.temp_c[above]:
         return False
@@ -417,30 +430,41 @@ def _warm_inflow(
 
 @inlined
 def _fire(
-    tank: Record, run: Record, book: Record, grain: Grain, pump: Record, setpoint_c: float,
-    seconds: float,
+    tank: Record, run: Record, book: Record, grain: Grain, pump: Record, now: _Now, seconds: float,
 ) -> float:  # fmt: skip
     """Run whichever source is on, at most so long; return how long."""
     main_kj, upper_kj = 0.0, 0.0
     if run.upper_on:
         heat_kj, used_s = _element(
-            tank, run, tank.upper_height_l, tank.upper_sensor_l, tank.upper_kw, setpoint_c, seconds
+            tank,
+            run,
+            tank.upper_height_l,
+            tank.upper_sensor_l,
+            tank.upper_kw,
+            now.setpoint_c,
+            seconds,
         )
         upper_kj = heat_kj / tank.element_conversion
     elif tank.main == BURNER:
         heat_kj, used_s = _element(
-            tank, run, tank.main_height_l, tank.main_sensor_l, tank.main_kw, setpoint_c, seconds
+            tank, run, tank.main_height_l, tank.main_sensor_l, tank.main_kw, now.setpoint_c, seconds
         )
         main_kj = heat_kj / tank.main_conversion
-    elif pump.runs:
+    elif now.compressor:
         if tank.main == CONDENSER:
-            heat_kj, main_kj, used_s = _compress(tank, run, pump, setpoint_c, seconds)
+            heat_kj, main_kj, used_s = _compress(tank, run, pump, now.setpoint_c, seconds)
         else:
-            heat_kj, main_kj, used_s = _lift(tank, run, grain, pump, setpoint_c, seconds)
+            heat_kj, main_kj, used_s = _lift(tank, run, grain, pump, now.setpoint_c, seconds)
         book.air_kj += heat_kj - main_kj
-    elif tank.lower_kw > 0.0:
+    elif tank.lower_kw > 0.0 and now.elements:
         heat_kj, used_s = _element(
-            tank, run, tank.lower_height_l, tank.main_sensor_l, tank.lower_kw, setpoint_c, seconds
+            tank,
+            run,
+            tank.lower_height_l,
+            tank.main_sensor_l,
+            tank.lower_kw,
+            now.setpoint_c,
+            seconds,
         )
         upper_kj = heat_kj / tank.element_conversion
     else:
@@ -513,8 +537,10 @@ def _switch_off(tank: Record, run: Record, book: Record, room_c: float) -> None:
 
 @inlined
 def _look_up(tank: Record, run: Record, book: Record, now: _Now) -> None:
-    """See whether new conditions call for the upper element, as a higher setpoint may."""
-    if tank.upper_kw > 0.0:
+    """See whether new conditions call for the upper element or forbid it."""
+    if not now.elements:
+        run.upper_on = 0
+    elif tank.upper_kw > 0.0:
         i, _ = _segment_at(run, tank.upper_sensor_l)
         _switch_on(tank, run, book, now.room_c, False, run.temp_c[i] <= now.upper_on_c)
 
@@ -540,7 +566,7 @@ def _draw_step(
     main_l, upper_l = _NEVER, _NEVER
     if not run.main_on:
         main_l = _cold_reach(run, tank.mixing_l, now.inlet_c, tank.main_sensor_l, now.main_on_c)
-    if tank.upper_kw > 0.0 and not run.upper_on:
+    if tank.upper_kw > 0.0 and now.elements and not run.upper_on:
         upper_l = _cold_reach(run, 0.0, now.inlet_c, tank.upper_sensor_l, now.upper_on_c)
     _switch_on(tank, run, book, now.room_c, main_l <= 0.0, upper_l <= 0.0)
     if tank.mixing_l > 0.0:
@@ -561,12 +587,12 @@ def _draw_step(
     if litres > 0.0:
         book.hot_l += litres
         book.out_kj += tank.water_kj_per_l_k * litres * (out_c - now.inlet_c)
-        if _warm_inflow(tank, run, book, grain, pump, now.inlet_c, litres, seconds):
+        if _warm_inflow(tank, run, book, grain, pump, now, litres, seconds):
             run.pending_s += seconds
             return seconds
         _displace(run, grain, tank.mixing_l > 0.0, litres, now.inlet_c)
     if run.main_on or run.upper_on:
-        used_s = _fire(tank, run, book, grain, pump, now.setpoint_c, seconds)
+        used_s = _fire(tank, run, book, grain, pump, now, seconds)
         run.pending_s += used_s
         if used_s < seconds:
             _switch_off(tank, run, book, now.room_c)
@@ -575,21 +601,21 @@ def _draw_step(
 
 
 @inlined
-def _heat_time(tank: Record, run: Record, grain: Grain, pump: Record, setpoint_c: float) -> float:
+def _heat_time(tank: Record, run: Record, grain: Grain, pump: Record, now: _Now) -> float:
     """Return the time for a step of heating at rest: not much past the cut-out."""
-    if tank.main == CONDENSER and pump.runs and not run.upper_on:
+    if tank.main == CONDENSER and now.compressor and not run.upper_on:
         capacity = tank.condenser_top_l * tank.water_kj_per_l_k
         return min(grain.heat_s, grain.pump_k * capacity / max(run.pump_kw, 1.0))
     height_l, heat_kw = tank.main_height_l, tank.main_kw
     if run.upper_on:
         height_l, heat_kw = tank.upper_height_l, tank.upper_kw
-    elif tank.main != BURNER and not pump.runs:
+    elif tank.main != BURNER and not now.compressor:
         height_l, heat_kw = tank.lower_height_l, tank.lower_kw
     if heat_kw <= 0.0:
         return grain.heat_s
     needed, left_l = 0.0, tank.volume_l - height_l
     for i in range(run.top, run.end):
-        needed += min(run.volume_l[i], left_l) * (setpoint_c - run.temp_c[i])
+        needed += min(run.volume_l[i], left_l) * (now.setpoint_c - run.temp_c[i])
         left_l -= min(run.volume_l[i], left_l)
     return min(grain.heat_s, 10.0 + 1.05 * max(needed, 0.0) * tank.water_kj_per_l_k / heat_kw)
 
@@ -599,10 +625,10 @@ def _heat_step(
     tank: Record, run: Record, book: Record, grain: Grain, pump: Record, now: _Now, seconds: float
 ) -> tuple[float, bool]:
     """Heat at rest, half of the decay before and half after; return time, and if it cut out."""
-    seconds = min(seconds, _heat_time(tank, run, grain, pump, now.setpoint_c))
+    seconds = min(seconds, _heat_time(tank, run, grain, pump, now))
     run.pending_s += 0.5 * seconds
     _decay(tank, run, book, now.room_c)
-    used_s = _fire(tank, run, book, grain, pump, now.setpoint_c, seconds)
+    used_s = _fire(tank, run, book, grain, pump, now, seconds)
     run.pending_s = used_s - 0.5 * seconds
     if used_s < seconds:
         _switch_off(tank, run, book, now.room_c)
@@ -615,7 +641,7 @@ def _rest_step(tank: Record, run: Record, book: Record, now: _Now, seconds: floa
     """Let time pass until heat is called for; return how long."""
     main_s = _time_to_cold(run, now, tank.main_sensor_l, now.main_on_c, seconds)
     upper_s = _NEVER
-    if tank.upper_kw > 0.0:
+    if tank.upper_kw > 0.0 and now.elements:
         upper_s = _time_to_cold(run, now, tank.upper_sensor_l, now.upper_on_c, seconds)
     if min(main_s, upper_s) > seconds:
         run.pending_s += seconds
@@ -667,10 +693,11 @@ def _fill(tank: Record, run: Record, temp_c: float) -> None:
 
 
 @inlined
-def _conditions(tank: Record, span: Record, place: Record, use_c: float) -> _Now:
+def _conditions(tank: Record, span: Record, place: Record, pump: Record, use_c: float) -> _Now:
     return _Now(
         span.inlet_c, place.room_c, place.setpoint_c, place.setpoint_c - tank.main_deadband_k,
-        place.setpoint_c - tank.upper_drop_k, use_c,
+        place.setpoint_c - tank.upper_drop_k, use_c, pump.runs > 0 and place.compressor > 0,
+        place.elements > 0,
     )  # fmt: skip
 
 
@@ -702,7 +729,7 @@ def _run_year(
         span, place = spans[s], places[heater, s]
         book = books[span.month]
         pump = pump_days[tank.pump, min(span.day, pump_days.shape[1] - 1)]
-        now = _conditions(tank, span, place, scene.use_c)
+        now = _conditions(tank, span, place, pump, scene.use_c)
         _look_up(tank, run, book, now)
         while t < span.end_s:
             piece = pieces[min(p, pieces.size - 1)]
@@ -741,15 +768,18 @@ def _run_year(
 @compiled(parallel=True)
 def run_years(tanks: Record, pairs: Record, grain: Grain, scene: Scene, out: Outputs) -> None:
     """Run each pair of heater and year; a run depends on nothing but its pair."""
+    totals, short_s, hourly_kj, supply_c = out.totals, out.short_s, out.hourly_kj, out.supply_c
+    trace, coldest_c, end_mean_c = out.trace, out.coldest_c, out.end_mean_c
     for n in prange(pairs.shape[0]):
         run = np.empty(1, RUN)[0]
-        tank = tanks[pairs[n, 0]]
+        heater, year = pairs[n, 0], pairs[n, 1]
+        tank = tanks[heater]
         _run_year(
-            tank, run, out.totals[n], grain, scene, pairs[n, 0], pairs[n, 1],
-            out.short_s[n], out.hourly_kj[n], out.supply_c[n], out.trace[n],
+            tank, run, totals[n], grain, scene, heater, year,
+            short_s[n], hourly_kj[n], supply_c[n], trace[n],
         )  # fmt: skip
-        out.coldest_c[n] = run.coldest_c
-        out.end_mean_c[n] = _stored_kj(tank, run) / (tank.volume_l * tank.water_kj_per_l_k)
+        coldest_c[n] = run.coldest_c
+        end_mean_c[n] = _stored_kj(tank, run) / (tank.volume_l * tank.water_kj_per_l_k)
 
 
 @inlined
@@ -791,14 +821,14 @@ def _first_hour(
 
 @compiled(parallel=True)
 def run_first_hours(
-    tanks: Record, pieces: Record, drop_k: float, grain: Grain, scene: Scene, rating_l: Record
-) -> None:
-    """Run the first-hour test of each heater with its piece of draw."""
+    tanks: Record, pieces: Record, drop_k: float, grain: Grain, scene: Scene, books: Record,
+    rating_l: Record,
+) -> None:  # fmt: skip
+    """Run the first-hour test of each heater with its piece of draw; the books start at zero."""
     for n in prange(pieces.size):
         run = np.empty(1, RUN)[0]
-        book = np.zeros(1, TOTALS)[0]
-        now = _conditions(tanks[n], scene.spans[0], scene.places[n, 0], scene.use_c)
         pump = scene.pump_days[tanks[n].pump, 0]
+        now = _conditions(tanks[n], scene.spans[0], scene.places[n, 0], pump, scene.use_c)
         rating_l[n] = _first_hour(
-            tanks[n], run, book, grain, pump, scene.pieces[pieces[n]], now, drop_k
+            tanks[n], run, books[n], grain, pump, scene.pieces[pieces[n]], now, drop_k
         )
