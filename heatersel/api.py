@@ -7,6 +7,7 @@ same job, heaters and settings give the same answer on every machine.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from heatersel.cautions.site_sheet import SiteSheet
 from heatersel.cautions.site_sheet import site_sheet as sheet_of
@@ -25,11 +26,14 @@ from heatersel.cost.option_cost import with_bands
 from heatersel.cost.report import CostReport, Priced, cost_report, like_for_like
 from heatersel.demand.report import DemandReport, demand_report
 from heatersel.errors import Fault
-from heatersel.heaters.catalogue import HeaterList, load_heaters
+from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
 from heatersel.heaters.heater import EnergySource
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.job.models import Job
 from heatersel.recommend import exclusions, rank_options, recommend
+
+if TYPE_CHECKING:
+    from heatersel.rating import RatedRow
 
 __all__ = [
     "SizedHeater",
@@ -37,6 +41,7 @@ __all__ = [
     "compare",
     "cost",
     "demand",
+    "rate",
     "site",
     "size",
 ]
@@ -137,6 +142,32 @@ def site(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
     """
     house = house_of(size_job(job, heaters))
     return sheet_of(job, [(option.heater, option.to_measure) for option in _options(house)])
+
+
+def rate(heaters: HeaterList | None = None, heater_id: str | None = None) -> tuple[RatedRow, ...]:
+    """Return labels beside the simulated federal rating tests.
+
+    Parameters
+    ----------
+    heaters : HeaterList, optional
+        The list; the generic one if not given.
+    heater_id : str, optional
+        One heater of it; all if not given.
+
+    Returns
+    -------
+    tuple of RatedRow
+        In the order of the list.
+
+    Raises
+    ------
+    UnknownChoiceError
+        If the list has no heater with that id.
+    """
+    from heatersel.rating import rate_list
+
+    listed = (heaters or load_heaters()).heaters
+    return rate_list(listed if heater_id is None else [heater_by_id(listed, heater_id)])
 
 
 def _options(house: House) -> list[Option]:

@@ -13,7 +13,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from heatersel.errors import DataError, HeaterselError, InputError, NoFeasibleHeaterError
+from heatersel.errors import (
+    DataError,
+    HeaterselError,
+    InputError,
+    NoFeasibleHeaterError,
+    UnknownChoiceError,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -274,6 +280,38 @@ def site(
 
 
 @app.command()
+def rate(
+    heater: Annotated[
+        str | None, typer.Argument(help="Id of a heater; none: the whole list.", show_default=False)
+    ] = None,
+    units: Units = None,
+    heaters: HeaterFile = None,
+    extend: Extend = False,
+    plot: Plot = None,
+    as_json: AsJson = False,
+) -> None:
+    """Run the federal rating tests on simulated heaters and show them beside the label."""
+    from heatersel.api import rate as rate_heaters
+
+    listed = _heaters(heaters, extend)
+    rows = rate_heaters(listed, heater)
+    system = _system(units)
+    if plot:
+        from heatersel.plots.rate import rating_figure
+
+        _write_plot(plot, rating_figure(rows[0], system))
+    if as_json:
+        _print_json({"heaters": [row.as_dict() for row in rows]})
+    else:
+        from heatersel.display import Display
+        from heatersel.terminal.rate import print_ratings
+
+        print_ratings(_console(), rows, Display(system))
+    for fault in listed.faults:
+        print(fault.sentence(), file=sys.stderr)
+
+
+@app.command()
 def serve(
     host: Annotated[str, typer.Option(help="Address to answer at.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(help="Port; 0 takes a free one.")] = 8100,
@@ -413,6 +451,13 @@ def _write_plot(path: Path, figure: Figure) -> None:
 
     write_figure(figure, path)
     print(f"written: {path}", file=sys.stderr)
+
+
+def _system(units: str | None) -> str:
+    """Return "us" or "si"; raise UnknownChoiceError for another word."""
+    if units not in (None, "us", "si"):
+        raise UnknownChoiceError.of("--units", value=units, allowed="us or si", fix="use us or si")
+    return units or "us"
 
 
 def _check(path: Path) -> tuple[Sequence[Fault], Sequence[DefaultUsed]]:

@@ -212,3 +212,29 @@ def test_the_site_form_goes_back_into_the_job(
     assert fields
     assert all(field.rsplit(".", 1)[-1] in form.read_text(encoding="utf-8") for field in fields)
     assert "<html" in page.read_text(encoding="utf-8")
+
+
+def test_rate_shows_every_label_beside_its_tests(capsys: pytest.CaptureFixture[str]) -> None:
+    """UEF within 0.001 (tankless 0.003), first-hour rating within 3 %, flow within 2 %."""
+    _, out, _ = run(capsys, "rate", "--json")
+
+    rows = json.loads(out)["heaters"]
+    assert len(rows) >= 48
+    for row in rows:
+        tankless = "max_flow_rated_l_per_min" in row
+        assert row["consistent"], row["why_not"]
+        assert abs(row["uef_simulated"] - row["uef_rated"]) < (0.003 if tankless else 0.001)
+        name, far = ("max_flow", 0.02) if tankless else ("first_hour_rating", 0.03)
+        unit = "l_per_min" if tankless else "l"
+        rated, simulated = (row[f"{name}_{which}_{unit}"] for which in ("rated", "simulated"))
+        assert abs(simulated / rated - 1.0) < far
+
+
+def test_rate_draws_one_heater(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    picture = tmp_path / "rate.svg"
+
+    code, out, _ = run(capsys, "rate", "gas-tank-50", "--plot", str(picture))
+
+    assert code == 0
+    assert "Energy used" in out
+    assert picture.read_text(encoding="utf-8").count("<polyline") == 4

@@ -21,6 +21,7 @@ ORDER = (
     "heaters",
     "sizing",
     "simulation",
+    "rating",
     "cost",
     "cautions",
     "recommend",
