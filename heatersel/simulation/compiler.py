@@ -15,8 +15,9 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
+import threading
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, wraps
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
@@ -27,6 +28,8 @@ __all__ = ["cache_folder", "compiled", "inlined"]
 
 _SOURCE = Path(__file__).parent
 _SHAPING = ("kernel.py", "arrays.py", "tankless_kernel.py", "compiler.py")
+
+_ONE_AT_A_TIME = threading.Lock()
 
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
@@ -54,11 +57,26 @@ def compiled(*, parallel: bool) -> Callable[[_Function], _Function]:
             keep = numba.njit(
                 cache=folder is not None, parallel=parallel, nogil=True, error_model="numpy"
             )
-            return cast(_Function, keep(function))
+            compiled_function = keep(function)
         finally:
             config.CACHE_DIR = before  # type: ignore[attr-defined]
+        return cast(_Function, _alone(compiled_function) if parallel else compiled_function)
 
     return decorate
+
+
+def _alone(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Return a function that only one thread of the interpreter runs at a time.
+
+    The compiler's threads may not be called from two places at once; a server would crash.
+    """
+
+    @wraps(function)
+    def alone(*arguments: Any) -> Any:
+        with _ONE_AT_A_TIME:
+            return function(*arguments)
+
+    return alone
 
 
 def inlined(function: _Function) -> _Function:

@@ -29,6 +29,7 @@ from heatersel.simulation.arrays import (
     AS_IT_COMES_C,
     BURNER,
     CONDENSER,
+    N_MIXES,
     N_SEGMENTS,
     N_WATERS,
     RUN,
@@ -38,7 +39,7 @@ from heatersel.simulation.arrays import (
 )  # fmt: skip
 from heatersel.simulation.compiler import compiled, inlined
 
-__all__ = ["run_first_hours", "run_years"]
+__all__ = ["cut_draws", "run_first_hours", "run_years"]
 
 Record = Any
 """One element of a structured array: the compiler passes it by reference."""
@@ -767,12 +768,15 @@ def _run_year(
 
 @compiled(parallel=True)
 def run_years(tanks: Record, pairs: Record, grain: Grain, scene: Scene, out: Outputs) -> None:
-    """Run each pair of heater and year; a run depends on nothing but its pair."""
+    """Run each heater and year of `pairs` into the row of its third column.
+
+    A run depends on nothing but its heater and year, whatever the number of threads.
+    """
     totals, short_s, hourly_kj, supply_c = out.totals, out.short_s, out.hourly_kj, out.supply_c
     trace, coldest_c, end_mean_c = out.trace, out.coldest_c, out.end_mean_c
-    for n in prange(pairs.shape[0]):
+    for k in prange(pairs.shape[0]):
         run = np.empty(1, RUN)[0]
-        heater, year = pairs[n, 0], pairs[n, 1]
+        heater, year, n = pairs[k, 0], pairs[k, 1], pairs[k, 2]
         tank = tanks[heater]
         _run_year(
             tank, run, totals[n], grain, scene, heater, year,
@@ -780,6 +784,61 @@ def run_years(tanks: Record, pairs: Record, grain: Grain, scene: Scene, out: Out
         )  # fmt: skip
         coldest_c[n] = run.coldest_c
         end_mean_c[n] = _stored_kj(tank, run) / (tank.volume_l * tank.water_kj_per_l_k)
+
+
+@inlined
+def _add_mix(piece: Record, flow_l_per_s: float, temp_c: float) -> None:
+    """Add a running fixture to a piece; flows at the same temperature are one."""
+    for m in range(piece.n):
+        if piece.temp_c[m] == temp_c:
+            piece.flow_l_per_s[m] += flow_l_per_s
+            return
+    if piece.n < N_MIXES:
+        piece.flow_l_per_s[piece.n] = flow_l_per_s
+        piece.temp_c[piece.n] = temp_c
+        piece.n += 1
+        return
+    # One temperature too many: join the nearest at the mean, so that the heat stays the same.
+    near = 0
+    for m in range(1, piece.n):
+        if abs(piece.temp_c[m] - temp_c) < abs(piece.temp_c[near] - temp_c):
+            near = m
+    both = piece.flow_l_per_s[near] + flow_l_per_s
+    piece.temp_c[near] += (temp_c - piece.temp_c[near]) * flow_l_per_s / both
+    piece.flow_l_per_s[near] = both
+
+
+@compiled(parallel=False)
+def cut_draws(
+    start_s: Record, end_s: Record, flow_l_per_s: Record, temp_c: Record, pieces: Record
+) -> int:
+    """Cut draws in order of their start into pieces; return how many. Room for 2 n is enough."""
+    running = np.empty(start_s.size, np.int64)
+    n_running, n_pieces, coming, t = 0, 0, 0, 0.0
+    while coming < start_s.size or n_running > 0:
+        if n_running == 0:
+            t = start_s[coming]
+        while coming < start_s.size and start_s[coming] <= t:
+            running[n_running] = coming
+            n_running += 1
+            coming += 1
+        until = start_s[coming] if coming < start_s.size else _NEVER
+        for k in range(n_running):
+            until = min(until, end_s[running[k]])
+        if until > t:
+            piece = pieces[n_pieces]
+            piece.start_s, piece.end_s, piece.n = t, until, 0
+            for k in range(n_running):
+                _add_mix(piece, flow_l_per_s[running[k]], temp_c[running[k]])
+            n_pieces += 1
+            t = until
+        left = 0
+        for k in range(n_running):
+            if end_s[running[k]] > t:
+                running[left] = running[k]
+                left += 1
+        n_running = left
+    return n_pieces
 
 
 @inlined

@@ -119,7 +119,7 @@ def simulated_use(models: Sequence[TankModel], spans: int) -> Outputs:
         Totals of the day under month 0.
     """
     n = len(models)
-    pairs = np.array([(i, PATTERNS.index(m.heater.draw_pattern)) for i, m in enumerate(models)])
+    pairs = np.array([(i, PATTERNS.index(m.heater.draw_pattern), i) for i, m in enumerate(models)])
     outputs = Outputs(
         totals=np.zeros((n, 1), TOTALS), coldest_c=np.zeros(n), end_mean_c=np.zeros(n),
         short_s=np.zeros((n, 0, 2)), hourly_kj=np.zeros((n, 0)), supply_c=np.zeros((n, 0)),
