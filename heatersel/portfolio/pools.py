@@ -10,8 +10,11 @@ import multiprocessing
 import os
 import signal
 import threading
+import time
+from collections.abc import Iterator
 from concurrent.futures import CancelledError, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager, suppress
 from importlib import import_module
 from multiprocessing.context import SpawnContext
 from typing import Any
@@ -23,6 +26,7 @@ from heatersel.portfolio.task import Finished, Task
 __all__ = ["ClusterPool", "LocalPool", "usable_cores"]
 
 _CONNECT_S = 10
+_COUNT_EVERY_S = 5.0
 _THREAD_SETTINGS = ("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS",
                     "MKL_NUM_THREADS")  # fmt: skip
 
@@ -154,23 +158,36 @@ class ClusterPool:
                 fix=f'an example is tcp://127.0.0.1:8786 ({trouble or type(trouble).__name__})',
             ) from None  # fmt: skip
         self._pool = self._client.get_executor(pure=False)
+        self._counted_at = -_COUNT_EVERY_S
+        self._n_workers = 1
 
     @property
     def n_workers(self) -> int:
         """Threads of all workers that are connected; at least 1, for one may come."""
-        return max(1, sum(map(int, self._client.nthreads().values())))
+        if time.monotonic() - self._counted_at >= _COUNT_EVERY_S:
+            with self._while_it_stays():
+                self._n_workers = max(1, sum(map(int, self._client.nthreads().values())))
+            self._counted_at = time.monotonic()
+        return self._n_workers
 
     def submit(self, work: Work, task: Task) -> Future[Finished]:
         """Hand a task to a worker."""
-        future: Future[Finished] = self._pool.submit(work, task)
+        with self._while_it_stays():
+            future: Future[Finished] = self._pool.submit(work, task)
         return future
 
     def result_of(self, future: Future[Finished]) -> Finished:
         """Return what a task came to; raise WorkerLostError if several workers died of it."""
+        with self._while_it_stays():
+            try:
+                return future.result()
+            except (self._killed, MemoryError) as trouble:
+                raise WorkerLostError from trouble
+
+    @contextmanager
+    def _while_it_stays(self) -> Iterator[None]:
         try:
-            return future.result()
-        except (self._killed, MemoryError) as trouble:
-            raise WorkerLostError from trouble
+            yield
         except (CancelledError, OSError) as trouble:
             raise HeaterselError.of(
                 "--scheduler", value=self._address, allowed="a scheduler that stays",
@@ -182,5 +199,6 @@ class ClusterPool:
 
     def close(self) -> None:
         """Take back what is under way and disconnect; the cluster goes on."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
-        self._client.close(timeout=_CONNECT_S)
+        with suppress(CancelledError, OSError):  # a lost scheduler needs no goodbye
+            self._pool.shutdown(wait=False)
+            self._client.close(timeout=_CONNECT_S)
