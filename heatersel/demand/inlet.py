@@ -280,9 +280,10 @@ def readings_c(
 
     Notes
     -----
-    Missing months: with three readings or more, a yearly wave (mean, sine and cosine) is
-    fitted to the readings' deviation from the model; with one or two, the model is shifted by
-    their mean deviation. Own method, no source.
+    A missing month follows the model, moved by how far the readings before and after it lie
+    from the model (a straight line between the two, round the year). A wave through the
+    deviations would turn an error of 1 K in three summer readings into 15 K in winter. Own
+    method, no source.
     """
     given = np.array([value is not None for value in monthly_c])
     if not given.any():
@@ -292,14 +293,10 @@ def readings_c(
         )  # fmt: skip
     model_c = np.array([model_daily_c[int(day)] for day in _MID_MONTH])
     reading_c = np.array([np.nan if value is None else value for value in monthly_c])
-    deviation_k = (reading_c - model_c)[given]
-    phase = 2.0 * np.pi * _MID_MONTH / 365.0
-    wave = np.column_stack([np.ones(12), np.cos(phase), np.sin(phase)])
-    if deviation_k.size >= 3:
-        shift_k = wave @ np.linalg.lstsq(wave[given], deviation_k, rcond=None)[0]
-    else:
-        shift_k = np.full(12, deviation_k.mean())
-    filled_c = np.where(given, reading_c, model_c + shift_k)
+    off_k = np.interp(
+        _MID_MONTH, _MID_MONTH[given], (reading_c - model_c)[given], period=365.0
+    )  # fmt: skip
+    filled_c = np.where(given, reading_c, model_c + off_k)
     return np.asarray(np.interp(_DAY - 0.5, _MID_MONTH, filled_c, period=365.0))
 
 
@@ -308,15 +305,15 @@ def _by_correlation(air_c: Sequence[float]) -> Inlet:
     note = "Mains correlation: from the monthly air temperatures of this climate."
     if not _DATA_RANGE_C[0] <= mean_c <= _DATA_RANGE_C[1]:
         note += (
-            f" The mean air of {mean_c} °C lies outside the {_DATA_RANGE_C[0]} to"
-            f" {_DATA_RANGE_C[1]} °C that it was fitted to: measure the cold tap in winter."
+            f" The mean air of {_both(mean_c)} lies outside the {_both(_DATA_RANGE_C[0])} to"
+            f" {_both(_DATA_RANGE_C[1])} that it was fitted to: measure the cold tap in winter."
         )
     return _inlet(InletMethod.MAINS_CORRELATION, mains_correlation_c(air_c), note)
 
 
 def _by_soil(air_c: Sequence[float], main_depth_m: float | None) -> Inlet:
     depth_m = typical_main_depth_m(air_c) if main_depth_m is None else main_depth_m
-    note = f"Soil at the main, {depth_m:.1f} m ({depth_m / 0.3048:.0f} ft) down"
+    note = f"Soil at the main, {depth_m / 0.3048:.0f} ft ({depth_m:.1f} m) down"
     note += "." if main_depth_m is not None else ", the usual depth in this climate."
     return _inlet(InletMethod.SOIL_AT_DEPTH, main_temp_c(depth_m, air_c, _DAY), note)
 
@@ -325,18 +322,18 @@ def _by_well(air_c: Sequence[float]) -> Inlet:
     # A swing under 1 K is left out: the tool would not know which way the storage tank leans.
     daily_c = np.full(365, sum(air_c) / 12.0 + GROUND_WATER_ABOVE_AIR_K)
     note = (
-        f"Well: {GROUND_WATER_ABOVE_AIR_K:.1f} K above the mean air all year; a shallow well or a"
-        " pressure tank in a cold room swings more."
+        f"Well: {1.8 * GROUND_WATER_ABOVE_AIR_K:.0f} °F ({GROUND_WATER_ABOVE_AIR_K:.1f} °C) above"
+        " the mean air all year; a shallow well or a pressure tank in a cold room swings more."
     )
     return _inlet(InletMethod.WELL, daily_c, note)
 
 
 def _by_readings(monthly_c: Sequence[float | None], model: Inlet) -> Inlet:
     n_given = sum(value is not None for value in monthly_c)
-    note = f"Own readings of {n_given} months."
+    note = f"Own readings of {n_given} {'month' if n_given == 1 else 'months'}."
     if n_given < 12:
-        how = "a yearly wave through them" if n_given >= 3 else "their mean deviation"
-        note += f" The others follow {model.method.replace('_', ' ')}, shifted by {how}."
+        how = model.method.replace("_", " ")
+        note += f" The others follow {how}, moved as far as the readings next to them lie from it."
     return _inlet(InletMethod.OWN_READINGS, readings_c(monthly_c, model.daily_c), note)
 
 
@@ -344,7 +341,8 @@ def _inlet(method: InletMethod, free_c: NDArray[np.float64], note: str) -> Inlet
     """Hold the temperatures above freezing, say on how many days that bit, and sum them up."""
     n_held = int(np.count_nonzero(free_c < COLDEST_INLET_C))
     if n_held:
-        note += f" Held at {COLDEST_INLET_C} °C on {n_held} days: colder water would not run."
+        days = "1 day" if n_held == 1 else f"{n_held} days"
+        note += f" Held at {_both(COLDEST_INLET_C)} on {days}: colder water would not run."
     daily_c = np.maximum(free_c, COLDEST_INLET_C)
     daily_c.setflags(write=False)
     # Of a flat bottom (held, or a well) the middle is the day that stands for it.
@@ -359,3 +357,8 @@ def _inlet(method: InletMethod, free_c: NDArray[np.float64], note: str) -> Inlet
         design_day=0 if coldest.size == 365 else int(coldest[coldest.size // 2]),
         note=note,
     )
+
+
+def _both(temp_c: float) -> str:
+    """Return a temperature in both systems, since a note does not know its reader's."""
+    return f"{1.8 * temp_c + 32.0:.0f} °F ({temp_c:.1f} °C)"
