@@ -6,20 +6,22 @@ same job, heaters and settings give the same answer on every machine.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from heatersel.cautions.site_sheet import SiteSheet
 from heatersel.cautions.site_sheet import site_sheet as sheet_of
 from heatersel.chain import (
     House,
+    Method,
     SizedHeater,
     SizedJob,
-    existing_option,
+    existing_in,
     house_of,
     option_in,
     provenance_of,
     size_job,
+    years_of,
 )
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.option_cost import with_bands
@@ -36,6 +38,8 @@ if TYPE_CHECKING:
     from heatersel.rating import RatedRow
 
 __all__ = [
+    "N_YEARS",
+    "Method",
     "SizedHeater",
     "SizedJob",
     "compare",
@@ -45,6 +49,9 @@ __all__ = [
     "site",
     "size",
 ]
+
+N_YEARS = 8
+"""Seeded years of draws behind a comparison."""
 
 
 def size(job: Job, heaters: HeaterList | None = None) -> SizedJob:
@@ -63,7 +70,13 @@ def demand(job: Job) -> DemandReport:
     return demand_report(job, heater=heater_behind_bills(job, load_heaters().heaters))
 
 
-def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
+def compare(
+    job: Job,
+    heaters: HeaterList | None = None,
+    *,
+    method: Method = Method.SIMULATION,
+    n_years: int = N_YEARS,
+) -> Comparison:
     """Return every option of a list for one job, ranked, with everything behind the ranking.
 
     Parameters
@@ -72,6 +85,10 @@ def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
         Household, house, place, prices and preferences.
     heaters : HeaterList, optional
         The list to choose from; the generic list if not given.
+    method : Method
+        How the year of energy is found.
+    n_years : int
+        Seeded years of draws behind the simulation, 1 or more.
 
     Returns
     -------
@@ -82,28 +99,38 @@ def compare(job: Job, heaters: HeaterList | None = None) -> Comparison:
     ------
     InputError
         If the job contradicts itself in a way that only shows here, such as a setpoint below
-        the coldest inlet.
+        the warmest inlet.
     """
-    house = house_of(size_job(job, heaters))
-    options = rank_options(_with_bands(house, _options(house)))
+    worked = _work_out(job, heaters, method, n_years)
+    options = rank_options(_with_bands(worked.house, worked.options))
     return Comparison(
         job=job,
-        inlet=house.sized.inlet,
-        demand=house.sized.demand,
+        inlet=worked.house.sized.inlet,
+        demand=worked.house.sized.demand,
         options=options,
-        existing=existing_option(house),
+        existing=worked.existing,
         recommendation=recommend([option for option in options if option.rank is not None]),
-        rejected=house.sized.rejected + _unpriced(house),
-        provenance=provenance_of(house),
+        rejected=worked.faults,
+        provenance={
+            **provenance_of(worked.house),
+            "method": method.value,
+            "n_years": n_years if method is Method.SIMULATION else 0,
+        },
     )
 
 
-def cost(job: Job, heaters: HeaterList | None = None) -> CostReport:
+def cost(
+    job: Job,
+    heaters: HeaterList | None = None,
+    *,
+    method: Method = Method.SIMULATION,
+    n_years: int = N_YEARS,
+) -> CostReport:
     """Return the cost of the options that compete: bills, ledger, bands, break-even prices.
 
     Parameters
     ----------
-    job, heaters
+    job, heaters, method, n_years
         As for :func:`compare`.
 
     Returns
@@ -111,18 +138,18 @@ def cost(job: Job, heaters: HeaterList | None = None) -> CostReport:
     CostReport
         The cheapest to own first; savings against replacing like for like.
     """
-    house = house_of(size_job(job, heaters))
+    worked = _work_out(job, heaters, method, n_years)
     competing = [
         Priced(heater=option.heater, cost=option.cost, energy_kwh=option.annual.energy_kwh)
-        for option in _options(house)
+        for option in worked.options
         if not option.excluded_because
     ]
-    existing = existing_option(house)
+    existing = worked.existing
     return cost_report(
-        house.basis,
+        worked.house.basis,
         competing,
         baseline_id=like_for_like(competing, existing.heater if existing else None),
-        emissions=house.emissions,
+        emissions=worked.house.emissions,
         seed=job.preferences.seed,
     )
 
@@ -140,8 +167,8 @@ def site(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
     SiteSheet
         Each question once, with why it matters and for which options.
     """
-    house = house_of(size_job(job, heaters))
-    return sheet_of(job, [(option.heater, option.to_measure) for option in _options(house)])
+    options = _work_out(job, heaters, Method.BALANCE, 0).options
+    return sheet_of(job, [(option.heater, option.to_measure) for option in options])
 
 
 def rate(heaters: HeaterList | None = None, heater_id: str | None = None) -> tuple[RatedRow, ...]:
@@ -170,15 +197,31 @@ def rate(heaters: HeaterList | None = None, heater_id: str | None = None) -> tup
     return rate_list(listed if heater_id is None else [heater_by_id(listed, heater_id)])
 
 
-def _options(house: House) -> list[Option]:
-    """Return every option with the reasons that keep it out."""
-    fuels = house.sized.job.fuels
-    options = [
-        option_in(house, sized_heater)
-        for sized_heater in house.sized.options
-        if sized_heater.heater.energy_source in house.basis.tariffs
-    ]
-    return [replace(option, excluded_because=exclusions(option, fuels)) for option in options]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Worked:
+    """Every option of a job worked out, before they are ranked."""
+
+    house: House
+    options: list[Option]
+    existing: Option | None
+    faults: tuple[Fault, ...]
+
+
+def _work_out(job: Job, heaters: HeaterList | None, method: Method, n_years: int) -> _Worked:
+    """Return every option with the reasons that keep it out, and what stands there now."""
+    house = house_of(size_job(job, heaters))
+    sized = [s for s in house.sized.options if s.heater.energy_source in house.basis.tariffs]
+    existing = existing_in(house)
+    present = [existing] if existing else []
+    years = years_of(house, [s.heater for s in (*sized, *present)], method, n_years)
+    options = [option_in(house, s, years) for s in sized if s.heater.id in years.annual]
+    known = existing is not None and existing.heater.id in years.annual
+    return _Worked(
+        house=house,
+        options=[replace(o, excluded_because=exclusions(o, job.fuels)) for o in options],
+        existing=option_in(house, existing, years) if existing is not None and known else None,
+        faults=(*house.sized.rejected, *_unpriced(house), *years.faults),
+    )
 
 
 def _with_bands(house: House, options: list[Option]) -> list[Option]:

@@ -5,7 +5,9 @@ The public functions of :mod:`heatersel.api` put these together; faces call thos
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import Any
 
 import numpy as np
@@ -25,6 +27,8 @@ from heatersel.comparison import (
 )
 from heatersel.cost.emissions import EmissionFactors, co2_kg_per_year, emission_factors
 from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
+from heatersel.demand.draw_plan import plan_draws
+from heatersel.demand.draw_year import draw_years
 from heatersel.demand.household import Demand, demand_of
 from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
@@ -36,24 +40,42 @@ from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job
 from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
+from heatersel.simulation.annual import HouseYear, SimulatedOptions, simulate_options
 from heatersel.simulation.balance import YearConditions, balance_year
-from heatersel.simulation.house_air import house_air
+from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
+from heatersel.simulation.house_air import house_air, likely_system
 from heatersel.simulation.moist_air import wet_bulb_c
+from heatersel.simulation.space_heating import HouseSystem
 from heatersel.sizing.tank import size_tank
 from heatersel.sizing.tankless import size_tankless, smallest_parallel
 from heatersel.sizing.verdict import Sizing
 
 __all__ = [
+    "VALVE_C",
     "House",
+    "Method",
     "SizedHeater",
     "SizedJob",
-    "existing_option",
+    "existing_in",
     "house_of",
+    "house_year",
     "option_in",
     "provenance_of",
     "size_job",
     "year_conditions",
+    "years_of",
 ]
+
+VALVE_C = (120.0 - 32.0) / 1.8
+"""Mixed temperature that a tempering valve at the heater is taken to be set to, 120 degF: the
+limit at the fixtures of US dwellings; Canada's 49 °C is the same. [°C]"""
+
+
+class Method(StrEnum):
+    """How a year of energy is found."""
+
+    SIMULATION = "simulation"  # draw by draw, over seeded years
+    BALANCE = "balance"  # one heat balance per day, the simulation's independent check
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,32 +254,108 @@ def year_conditions(sized: SizedJob) -> YearConditions:
     )
 
 
-def option_in(house: House, sized_heater: SizedHeater) -> Option:
-    """Return one heater run through year, cautions and cost."""
+def house_year(house: House, n_years: int) -> HouseYear:
+    """Return what all options meet when their years are simulated.
+
+    Parameters
+    ----------
+    house : House
+        The house.
+    n_years : int
+        Seeded years of draws.
+
+    Returns
+    -------
+    HouseYear
+        The heating that the job names, or the likely one; left out if the job says so.
+    """
+    sized, job = house.sized, house.sized.job
+    plan = plan_draws(job.household, sized.demand.volume_factor)
+    valve = job.preferences.tempering_valve or job.home.site.tempering_valve is True
+    panel = job.home.panel
+    return HouseYear(
+        years=tuple(draw_years(plan, job.preferences.seed, n_years)),
+        hot_l=sized.demand.hot_by_day_l,
+        inlet_c=sized.inlet.daily_c,
+        setpoint_c=sized.demand.setpoint_c,
+        use_temp_c=job.household.use_temp_c,
+        air=house_air(job.home, sized.climate.monthly_air_c),
+        system=_heating(job) if job.preferences.count_space_heating else None,
+        altitude_derate_frac=sized.altitude_derate_frac,
+        supply_v=float(panel.line_v) if panel is not None and panel.line_v else None,
+        tempering_valve_c=VALVE_C if valve else None,
+        control=HeatPumpControl(mode=ControlMode(job.preferences.heat_pump_mode.value)),
+    )
+
+
+def _heating(job: Job) -> HouseSystem:
+    stated = job.home.heating
+    if stated is None:
+        return likely_system(job.fuels)
+    likely = likely_system((stated.energy_source,), cools=stated.cooling)
+    return replace(likely, heating_efficiency=stated.efficiency)
+
+
+def years_of(
+    house: House, heaters: Sequence[Heater], method: Method, n_years: int
+) -> SimulatedOptions:
+    """Return a year of energy of each heater, simulated or in closed form.
+
+    Parameters
+    ----------
+    house : House
+        The house.
+    heaters : sequence of Heater
+        Storage and tankless heaters.
+    method : Method
+        Which of the two.
+    n_years : int
+        Seeded years, for the simulation.
+
+    Returns
+    -------
+    SimulatedOptions
+        Without heaters whose label contradicts itself; those are named. A heater whose fuel the
+        house lacks is never ranked and always takes the closed form.
+    """
+    fuels = house.sized.job.fuels
+    simulated = [h for h in heaters if h.energy_source in fuels and method is Method.SIMULATION]
+    rest = [heater for heater in heaters if heater not in simulated]
+    balanced = {heater.id: balance_year(heater, house.conditions) for heater in rest}
+    if not simulated:
+        return SimulatedOptions(annual=balanced, tankless={}, faults=())
+    found = simulate_options(simulated, house_year(house, n_years))
+    return replace(found, annual=balanced | found.annual)
+
+
+def option_in(house: House, sized_heater: SizedHeater, years: SimulatedOptions) -> Option:
+    """Return one heater with its year, cautions and cost."""
     heater = sized_heater.heater
-    annual = balance_year(heater, house.conditions)
+    annual = years.annual[heater.id]
     report = cautions_for(house.sized.job, heater, house.facts)
     return Option(
         heater=heater,
         sizing=sized_heater.sizing,
         annual=annual,
+        tankless=years.tankless.get(heater.id),
         cost=option_cost(
             house.basis, heater, annual, remedies({heater.id: report.cautions})[heater.id]
         ),
-        co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions),
+        co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions)
+        + co2_kg_per_year(annual.space_energy_kwh, house.emissions),
         cautions=report.cautions,
         to_measure=report.to_measure,
     )
 
 
-def existing_option(house: House) -> Option | None:
-    """Return what stands there now, run through the same chain."""
+def existing_in(house: House) -> SizedHeater | None:
+    """Return what stands there now with its size, None if it is not known well enough."""
     sized = house.sized
     existing = sized.job.existing
     heater = existing_heater(existing, load_heaters().heaters) if existing else None
     if heater is None or rating_faults(heater):
         return None
-    return option_in(house, _sized(heater, sized.demand, sized.altitude_derate_frac))
+    return _sized(heater, sized.demand, sized.altitude_derate_frac)
 
 
 def _site_facts(sized: SizedJob) -> SiteFacts:

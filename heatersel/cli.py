@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
+    from heatersel.api import Method
     from heatersel.comparison import Comparison
     from heatersel.errors import Fault
     from heatersel.heaters.catalogue import HeaterList
@@ -84,6 +85,9 @@ Plot = Annotated[
     Path | None,
     typer.Option("--plot", help="Draw it: FILE.svg, FILE.png or FILE.html.", show_default=False),
 ]
+MethodName = Annotated[
+    str, typer.Option("--method", help="Year of energy: simulation, or balance (closed form).")
+]
 Extend = Annotated[bool, typer.Option("--extend", help="Add --heaters to the generic list.")]
 
 
@@ -99,6 +103,7 @@ def compare(
     occupants: Occupants = None,
     sets: Sets = None,
     heaters: HeaterFile = None,
+    method: MethodName = "simulation",
     extend: Extend = False,
     as_json: AsJson = False,
 ) -> None:
@@ -106,7 +111,9 @@ def compare(
     from heatersel.api import compare as compare_options
 
     comparison = compare_options(
-        _job(job, units, setpoint, occupants, sets), _heaters(heaters, extend)
+        _job(job, units, setpoint, occupants, sets),
+        _heaters(heaters, extend),
+        method=_method(method),
     )
     if as_json:
         _print_json(comparison.as_dict())
@@ -150,6 +157,7 @@ def explain(
     occupants: Occupants = None,
     sets: Sets = None,
     heaters: HeaterFile = None,
+    method: MethodName = "simulation",
     extend: Extend = False,
     as_json: AsJson = False,
 ) -> None:
@@ -158,7 +166,9 @@ def explain(
     from heatersel.explain import explain as explain_option
 
     comparison = compare_options(
-        _job(job, units, setpoint, occupants, sets), _heaters(heaters, extend)
+        _job(job, units, setpoint, occupants, sets),
+        _heaters(heaters, extend),
+        method=_method(method),
     )
     steps = explain_option(comparison, option)
     if as_json:
@@ -211,6 +221,7 @@ def cost(
     occupants: Occupants = None,
     sets: Sets = None,
     heaters: HeaterFile = None,
+    method: MethodName = "simulation",
     extend: Extend = False,
     csv: Csv = None,
     plot: Plot = None,
@@ -220,7 +231,7 @@ def cost(
     from heatersel.api import cost as cost_of_job
 
     asked = _job(job, units, setpoint, occupants, sets)
-    report = cost_of_job(asked, _heaters(heaters, extend))
+    report = cost_of_job(asked, _heaters(heaters, extend), method=_method(method))
     if not report.options:
         raise NoFeasibleHeaterError.of(
             "heaters", value="none fits", fix="see: heatersel compare --show-excluded"
@@ -451,6 +462,17 @@ def _write_plot(path: Path, figure: Figure) -> None:
 
     write_figure(figure, path)
     print(f"written: {path}", file=sys.stderr)
+
+
+def _method(name: str) -> Method:
+    """Return the method of that name; raise UnknownChoiceError for another word."""
+    from heatersel.api import Method
+
+    if name not in tuple(Method):
+        raise UnknownChoiceError.of(
+            "--method", value=name, allowed=" or ".join(Method), fix="use one of these words"
+        )
+    return Method(name)
 
 
 def _system(units: str | None) -> str:

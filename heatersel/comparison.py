@@ -21,6 +21,7 @@ from heatersel.sizing.verdict import Sizing
 
 if TYPE_CHECKING:
     from heatersel.cost.option_cost import OptionCost
+    from heatersel.simulation.tankless import TanklessYears
 
 __all__ = ["SCHEMA", "Comparison", "Option"]
 
@@ -41,6 +42,8 @@ class Option:
         The year's energy.
     cost : OptionCost
         What it costs to buy, run and own.
+    tankless : TanklessYears or None
+        Waits, cold slugs and draws too small to fire, of a simulated tankless heater.
     co2_kg_per_year : float
         Emissions of its energy. [kg/yr]
     cautions : tuple of Caution
@@ -58,6 +61,7 @@ class Option:
     annual: AnnualResult
     cost: OptionCost
     co2_kg_per_year: float
+    tankless: TanklessYears | None = None
     cautions: tuple[Caution, ...] = ()
     to_measure: tuple[Measure, ...] = ()
     excluded_because: tuple[str, ...] = ()
@@ -85,6 +89,7 @@ class Option:
             "rating": rating_dict(self.heater),
             "sizing": sizing_dict(self.sizing),
             "annual": annual_dict(self.annual),
+            "tankless": None if self.tankless is None else tankless_dict(self.tankless),
             "cost": self.cost.as_dict(),
             "emissions": {"co2_kg_per_year": self.co2_kg_per_year},
             "cautions": [caution.as_dict() for caution in self.cautions],
@@ -256,4 +261,17 @@ def annual_dict(annual: AnnualResult) -> dict[str, Any]:
         "auxiliary_kwh": annual.auxiliary_kwh,
         "resistance_kwh": annual.resistance_kwh,
         "notes": list(annual.notes),
+    }
+
+
+def tankless_dict(years: TanklessYears) -> dict[str, Any]:
+    """Return what only a tankless heater has, as plain fields."""
+    return {
+        "starts_per_year": years.starts_per_year,
+        "waited_s_per_start": years.waited_s_per_start,
+        "waited_l_per_start": years.waited_l_per_start,
+        "slugs_per_year": years.slugs_per_year,
+        "unfired_per_year": years.unfired_per_year,
+        "unfired_l_per_year": years.unfired_l_per_year,
+        "low_fire_h_per_year": years.low_fire_h_per_year,
     }

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from heatersel.comparison import Option
 
 __all__ = [
+    "MOST_SHORT_DAYS",
     "NEAR_FRAC",
     "Offer",
     "Recommendation",
@@ -29,6 +30,10 @@ __all__ = [
 NEAR_FRAC = 0.05
 """Figures closer than this count as equal when offers are chosen: a choice between them would be
 none to the customer (common practice, no source)."""
+
+MOST_SHORT_DAYS = 26.0
+"""An option that leaves somebody short on more days a year than this, one in two weeks, is not
+ranked (common practice, no source; the simulated year says how many there are)."""
 
 FUEL_NAMES = {
     EnergySource.NATURAL_GAS: "natural gas",
@@ -105,7 +110,20 @@ def exclusions(option: Option, fuels: Sequence[EnergySource]) -> tuple[str, ...]
     ]
     if option.sizing.verdict is Verdict.SHORT:
         reasons.append(f"too small by {-option.sizing.margin_frac:.0%} on the coldest morning")
+    delivery = option.annual.delivery
+    if delivery is not None and delivery.short_days_per_year > MOST_SHORT_DAYS:
+        reasons.append(
+            f"too small for the year: somebody's water turns cold on about "
+            f"{delivery.short_days_per_year:.0f} days{_hotter_store(option)}"
+        )
     return tuple(reasons)
+
+
+def _hotter_store(option: Option) -> str:
+    """Return what would help a tank that runs short."""
+    if option.heater.is_tankless:
+        return ""
+    return "; a hotter store with a tempering valve would help"
 
 
 def rank_options(options: Sequence[Option]) -> tuple[Option, ...]:
@@ -141,7 +159,8 @@ def three_offers(ranked: Sequence[Option]) -> tuple[Offer, ...]:
     An option that comes within :data:`NEAR_FRAC` of the best figure counts as leading too, and
     among those the best-ranked one is offered. Where one option leads in several respects it is
     offered once, for all of them; the offers that this frees go to the best-ranked option of
-    another construction class, so that the customer still sees a real choice.
+    another kind or energy source, failing that of another construction, so that the customer
+    still sees a real choice.
 
     Parameters
     ----------
@@ -163,14 +182,21 @@ def three_offers(ranked: Sequence[Option]) -> tuple[Offer, ...]:
     bases: dict[str, list[str]] = {}
     for basis, option in leaders.items():
         bases.setdefault(option.id, []).append(basis)
-    shown = {option.heater.heater_class for option in leaders.values()}
-    for option in ranked:
-        if len(bases) >= min(3, len(ranked)):
-            break
-        if option.heater.heater_class not in shown:
-            shown.add(option.heater.heater_class)
-            bases[option.id] = ["another_kind"]
+    for kind in (_kind, _construction):
+        shown = {kind(option) for option in ranked if option.id in bases}
+        for option in ranked:
+            if len(bases) < 3 and kind(option) not in shown:
+                shown.add(kind(option))
+                bases[option.id] = ["another_kind"]
     return tuple(Offer(basis=tuple(basis), option_id=id_) for id_, basis in bases.items())
+
+
+def _kind(option: Option) -> tuple[str, ...]:
+    return option.heater.kind, option.heater.energy_source
+
+
+def _construction(option: Option) -> tuple[str, ...]:
+    return option.heater.heater_class, option.heater.energy_source
 
 
 def _leader(ranked: Sequence[Option], measure: Callable[[Option], float]) -> Option:

@@ -16,11 +16,13 @@ __all__ = [
     "MONTHS",
     "basis_words",
     "currency_of",
+    "delivery_sentence",
     "display_for",
     "heater_name",
     "household_sentence",
     "need_sentence",
     "reason_sentences",
+    "short_days",
     "size_words",
     "step_inputs",
     "step_value",
@@ -138,6 +140,34 @@ def verdict_sentence(option: Option, show: Display) -> str:
         Verdict.SHORT: f"Too small by {spare}: somebody's shower goes cold.",
     }[sizing.verdict]
     return f"{meaning} {fact}"
+
+
+def short_days(option: Option) -> str:
+    """Return on how many days a year somebody's water turns cold, "-" if it is not known."""
+    delivery = option.annual.delivery
+    if delivery is None:
+        return "-"
+    days = delivery.short_days_per_year
+    return "0" if days < 0.05 else "<1" if days < 1.0 else f"{days:.0f}"
+
+
+def delivery_sentence(option: Option) -> str:
+    """Return what the simulated years say of cold showers; empty for the closed form."""
+    delivery = option.annual.delivery
+    if delivery is None:
+        return ""
+    days = delivery.short_days_per_year
+    if days < 1.0:
+        return (
+            "The water stays warm all year, but for a day in some years."
+            if days
+            else ("The water stays warm on every day of the simulated years.")
+        )
+    minutes = delivery.short_minutes_per_year / days
+    return (
+        f"Somebody's water turns cold on about {days:.0f} days a year, for "
+        f"{max(minutes, 1.0):.0f} minutes or so."
+    )
 
 
 def reason_sentences(comparison: Comparison) -> list[str]:

@@ -9,7 +9,14 @@ import pytest
 from heatersel.cautions.caution import Caution, Severity, Status
 from heatersel.heaters.catalogue import heater_by_id, load_heaters
 from heatersel.heaters.heater import EnergySource
-from heatersel.recommend import NEAR_FRAC, exclusions, rank_options, recommend, three_offers
+from heatersel.recommend import (
+    MOST_SHORT_DAYS,
+    NEAR_FRAC,
+    exclusions,
+    rank_options,
+    recommend,
+    three_offers,
+)
 from heatersel.sizing.verdict import Sizing, Verdict
 
 HEATERS = load_heaters().heaters
@@ -25,12 +32,23 @@ class Cost:
 
 
 @dataclass(frozen=True)
+class Served:
+    short_days_per_year: float
+
+
+@dataclass(frozen=True)
+class Annual:
+    delivery: Served | None = None
+
+
+@dataclass(frozen=True)
 class FakeOption:
     """The fields of an option that the ranking looks at."""
 
     heater: object
     cost: Cost | None
     sizing: Sizing
+    annual: Annual = Annual()
     co2_kg_per_year: float = 1000.0
     cautions: tuple[Caution, ...] = ()
     excluded_because: tuple[str, ...] = ()
@@ -88,12 +106,19 @@ def test_the_order_of_the_list_changes_nothing() -> None:
     [
         ({"cautions": (STOP,)}, "no vent"),
         ({"sizing": sizing(Verdict.SHORT, -0.12)}, "too small by 12%"),
+        ({"annual": Annual(Served(MOST_SHORT_DAYS + 1.0))}, "cold on about 27 days"),
     ],
 )
 def test_each_reason_keeps_an_option_out(changed: dict[str, object], said: str) -> None:
     reasons = exclusions(replace(option("gas-tank-40", 8000), **changed), ALL_FUELS)
 
     assert said in " ".join(reasons)
+
+
+def test_a_cold_day_in_two_weeks_is_the_most_that_is_offered() -> None:
+    served = replace(option("gas-tank-40", 8000), annual=Annual(Served(MOST_SHORT_DAYS)))
+
+    assert exclusions(served, ALL_FUELS) == ()
 
 
 def test_a_fuel_that_the_house_lacks_keeps_an_option_out() -> None:

@@ -11,6 +11,7 @@ from rich.text import Text
 from heatersel import words
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
 from heatersel.comparison import Comparison, Option
+from heatersel.sizing.verdict import Verdict
 from heatersel.terminal.layout import plain_table, print_hanging
 
 __all__ = ["print_comparison", "shortlist"]
@@ -80,7 +81,12 @@ def _print_answer(console: Console, comparison: Comparison) -> None:
         f"        {show.money(best.cost.installed, 50)} installed, about "
         f"{show.money(best.cost.total_per_year / 12)} a month to run"
     )
-    for line in (*words.reason_sentences(comparison), words.verdict_sentence(best, show)):
+    lines = (
+        *words.reason_sentences(comparison),
+        words.verdict_sentence(best, show),
+        words.delivery_sentence(best),
+    )
+    for line in filter(None, lines):
         print_hanging(console, "      · ", line)
     console.print()
 
@@ -95,7 +101,8 @@ def _print_offers(console: Console, comparison: Comparison) -> None:
         console.print(line, soft_wrap=True)
         figures = (
             f"{words.basis_words(offer.basis)}: {show.money(option.cost.installed, 50)} "
-            f"installed, {show.money(option.cost.total_per_year / 12)} a month"
+            f"installed, {show.money(option.cost.total_per_year / 12)} a month, "
+            f"{show.weight(option.co2_kg_per_year)} CO2 a year"
         )
         print_hanging(console, "         ", figures)
     console.print()
@@ -103,13 +110,15 @@ def _print_offers(console: Console, comparison: Comparison) -> None:
 
 def _table(comparison: Comparison, options: Iterable[Option], width: int) -> Table:
     show = words.display_for(comparison)
+    years = comparison.job.preferences.study_years
+    wide = width >= _WIDE
     headings = [
-        ("", "left"), ("Option", "left"), ("Fits", "left"), ("Installed", "right"),
-        ("A month", "right"), (f"{comparison.job.preferences.study_years} years", "right"),
-        ("CO2/yr", "right"),
+        ("", "left"), ("Option", "left"), ("Spare", "right"), ("Cold days", "right"),
+        ("Installed", "right"), ("A month", "right"), (f"{years} years", "right"),
     ]  # fmt: skip
-    if width >= _WIDE:
-        headings += [("Needs", "right"), ("Gives", "right"), ("UEF", "right"), ("id", "left")]
+    if wide:
+        headings += [("CO2/yr", "right"), ("Needs", "right"), ("Gives", "right"),
+                     ("UEF", "right"), ("id", "left")]  # fmt: skip
     table = plain_table(*headings)
     table.columns[0].no_wrap, table.columns[1].no_wrap = True, False
     offers = [offer.option_id for offer in comparison.recommendation.offers]
@@ -119,14 +128,15 @@ def _table(comparison: Comparison, options: Iterable[Option], width: int) -> Tab
         cells = [
             f"{letter} {option.rank:>2}",
             words.heater_name(option.heater, show),
-            f"{sizing.verdict.value} {sizing.margin_frac:+.0%}",
+            ("tight " if sizing.verdict is Verdict.TIGHT else "") + f"{sizing.margin_frac:+.0%}",
+            words.short_days(option),
             show.money(cost.installed, 50),
             show.money(cost.total_per_year / 12),
             show.money(cost.life_cycle, 100),
-            show.weight(option.co2_kg_per_year),
         ]
-        if width >= _WIDE:
+        if wide:
             cells += [
+                show.weight(option.co2_kg_per_year),
                 show.measure(sizing.required, sizing.unit),
                 show.measure(sizing.available, sizing.unit),
                 f"{option.heater.uef:.2f}",

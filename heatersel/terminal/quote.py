@@ -13,7 +13,7 @@ from heatersel.terminal.layout import plain_table, print_hanging
 __all__ = ["print_quote"]
 
 
-def print_quote(console: Console, quote: Quote, file: str = "") -> None:
+def print_quote(console: Console, quote: Quote, file: str = "", stored: str = "") -> None:
     """Print a quote.
 
     Parameters
@@ -24,6 +24,8 @@ def print_quote(console: Console, quote: Quote, file: str = "") -> None:
         What to print.
     file : str
         The document that was written, empty if none was.
+    stored : str
+        Id in the register, empty if it was not stored.
     """
     page = letter(quote)
     console.print(Text(page.title, style="bold"))
@@ -46,6 +48,8 @@ def print_quote(console: Console, quote: Quote, file: str = "") -> None:
     print_hanging(console, "Price book  ", f"{book}, prices of {date_words(quote.request.date)}")
     if file:
         print_hanging(console, "Written to  ", file)
+    if stored:
+        print_hanging(console, "Stored as   ", stored)
 
 
 def _lines(quote: Quote, offer: Offer) -> object:
