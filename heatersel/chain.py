@@ -40,10 +40,10 @@ from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job
 from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
-from heatersel.simulation.annual import HouseYear, SimulatedOptions, simulate_options
 from heatersel.simulation.balance import YearConditions, balance_year
 from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
 from heatersel.simulation.house_air import house_air, likely_system
+from heatersel.simulation.house_year import HouseYear, SimulatedOptions
 from heatersel.simulation.moist_air import wet_bulb_c
 from heatersel.simulation.space_heating import HouseSystem
 from heatersel.sizing.tank import size_tank
@@ -324,6 +324,8 @@ def years_of(
     balanced = {heater.id: balance_year(heater, house.conditions) for heater in rest}
     if not simulated:
         return SimulatedOptions(annual=balanced, tankless={}, faults=())
+    from heatersel.simulation.annual import simulate_options
+
     found = simulate_options(simulated, house_year(house, n_years))
     return replace(found, annual=balanced | found.annual)
 

@@ -8,96 +8,27 @@ line of its own in the result. All options see the same years of draws.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.demand.draw_year import DrawYear
-from heatersel.errors import Fault
 from heatersel.heaters.heater import Heater
 from heatersel.simulation.heat_pump_air import HeatPumpAir, remarks, settle
-from heatersel.simulation.heat_pump_control import HeatPumpControl
-from heatersel.simulation.house_air import HouseAir
+from heatersel.simulation.house_year import HouseYear, SimulatedOptions
 from heatersel.simulation.rating_test import calibrated
 from heatersel.simulation.result import AnnualResult
 from heatersel.simulation.room import room_air
-from heatersel.simulation.space_heating import HouseSystem, house_shares, space_effect
+from heatersel.simulation.space_heating import house_shares, space_effect
 from heatersel.simulation.tank import TankModel
 from heatersel.simulation.tankless import TanklessSite, TanklessYears, simulate_tankless
 from heatersel.simulation.year import MONTH_OF_DAY, TankSite, TankYears, simulate_tanks
-from heatersel.water import heat_kwh
 
-__all__ = ["HouseYear", "SimulatedOptions", "simulate_options"]
+__all__ = ["simulate_options"]
 
 Floats = NDArray[np.float64]
 
 _DAYS_OF_MONTH = np.bincount(MONTH_OF_DAY).astype(float)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class HouseYear:
-    """What all options of a house meet when their years are simulated.
-
-    Parameters
-    ----------
-    years : tuple of DrawYear
-        Seeded years of draws.
-    hot_l : array of shape (365,)
-        Hot water at the setpoint on a mean day of that date. [L/day]
-    inlet_c : array of shape (365,)
-        Cold water. [°C]
-    setpoint_c, use_temp_c : float
-        Store or outlet, and least temperature that a fixture's user accepts. [°C]
-    air : HouseAir
-        Room, house, outdoors.
-    system : HouseSystem or None
-        Heating and cooling that a heater burdens or helps; None leaves them out.
-    altitude_derate_frac : float
-        Input that burners lose. [-]
-    supply_v : float or None
-        Supply of electric tankless heaters, if not the one of their rating. [V]
-    tempering_valve_c : float or None
-        Mixed temperature of a valve at the store, None without one. [°C]
-    control : HeatPumpControl
-        How compressor and elements share the work.
-    """
-
-    years: tuple[DrawYear, ...]
-    hot_l: Floats
-    inlet_c: Floats
-    setpoint_c: float
-    use_temp_c: float
-    air: HouseAir
-    system: HouseSystem | None
-    altitude_derate_frac: float = 0.0
-    supply_v: float | None = None
-    tempering_valve_c: float | None = None
-    control: HeatPumpControl = HeatPumpControl()
-
-    @property
-    def heat_kwh(self) -> Floats:
-        """Heat in the hot water of each day. [kWh/day]"""
-        return heat_kwh(self.hot_l, self.inlet_c, np.full(365, self.setpoint_c))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SimulatedOptions:
-    """The simulated years of a list of heaters.
-
-    Parameters
-    ----------
-    annual : dict of str to AnnualResult
-        By heater id; without the heaters whose label no tank gives.
-    tankless : dict of str to TanklessYears
-        What only tankless heaters have: waits, slugs, draws too small to fire.
-    faults : tuple of Fault
-        Why heaters were left out.
-    """
-
-    annual: dict[str, AnnualResult]
-    tankless: dict[str, TanklessYears]
-    faults: tuple[Fault, ...]
 
 
 def simulate_options(heaters: Sequence[Heater], house: HouseYear) -> SimulatedOptions:
