@@ -34,6 +34,8 @@ class Periods:
         Use. [kWh/d]
     temp_c : array
         Mean outdoor temperature. [°C]
+    day_temp_c : tuple of array
+        Outdoor temperature of each day: of its month, or the period's own mean. [°C]
     day_of_year : tuple of array
         The days of the year in each, 0 = 1 January.
     notes : tuple of str
@@ -43,6 +45,7 @@ class Periods:
     days: Floats
     use_kwh_per_day: Floats
     temp_c: Floats
+    day_temp_c: tuple[Floats, ...]
     day_of_year: tuple[NDArray[np.int64], ...]
     notes: tuple[str, ...]
 
@@ -70,22 +73,35 @@ def usable_periods(bills: Bills, monthly_air_c: Sequence[float], country: str = 
     """
     per_l = _heat_content_kwh_per_l(bills.fuel, country)
     spans = list(_joined(bills.periods))
-    use, temps, days_in = [], [], []
+    use, days_in = [], []
     for span in spans:
         amounts = [bills.amount(period.use) for period in span]
         use.append(sum(value * (per_l if unit == "L" else 1.0) for value, unit in amounts))
         days_in.append(np.concatenate([_days_of(period) for period in span]))
-        temps.append(_mean_temp_c(span, monthly_air_c))
     days = np.array([float(part.size) for part in days_in])
-    notes = []
-    if (n_joined := len(bills.periods) - len(spans)) > 0:
-        notes.append(f"{n_joined} estimated or short periods were joined with their neighbours.")
-    if not all(period.mean_temp_c or period.degree_days for period in bills.periods):
-        notes.append("Outdoor temperatures are long-term means, not those of the billed months.")
+    day_temp_c = tuple(
+        np.concatenate([_day_temps_c(period, monthly_air_c) for period in span]) for span in spans
+    )
     return Periods(
-        days=days, use_kwh_per_day=np.array(use) / days, temp_c=np.array(temps),
-        day_of_year=tuple(days_in), notes=tuple(notes),
-    )  # fmt: skip
+        days=days,
+        use_kwh_per_day=np.array(use) / days,
+        temp_c=np.array([temps.mean() for temps in day_temp_c]),
+        day_temp_c=day_temp_c,
+        day_of_year=tuple(days_in),
+        notes=tuple(_notes(bills, len(spans))),
+    )
+
+
+def _notes(bills: Bills, n_spans: int) -> Iterator[str]:
+    if (n_joined := len(bills.periods) - n_spans) > 0:
+        periods = "1 estimated or short period was" if n_joined == 1 else (
+            f"{n_joined} estimated or short periods were"
+        )  # fmt: skip
+        yield f"{periods} joined with a neighbour."
+    if any(p.mean_temp_c is None and p.degree_days is None for p in bills.periods):
+        yield "Outdoor temperatures are long-term means, not those of the billed months."
+    if bills.deliveries:
+        yield "Each delivery is taken to fill the tank to the same mark."
 
 
 def _joined(periods: Sequence[BillPeriod]) -> Iterator[list[BillPeriod]]:
@@ -122,19 +138,15 @@ def _days_of(period: BillPeriod) -> NDArray[np.int64]:
                      if (day.month, day.day) != (2, 29) else 58 for day in days])  # fmt: skip
 
 
-def _mean_temp_c(span: Sequence[BillPeriod], monthly_air_c: Sequence[float]) -> float:
-    """Return the mean temperature of a span, by its own figures where it has them."""
-    total = 0.0
-    for period in span:
-        if period.mean_temp_c is not None:
-            temp = period.mean_temp_c
-        elif period.degree_days is not None:
-            temp = degree_day_temp_c(period.degree_days, period.days)
-        else:
-            days = [period.start + timedelta(days=i) for i in range(period.days)]
-            temp = sum(monthly_air_c[day.month - 1] for day in days) / len(days)
-        total += temp * period.days
-    return total / sum(period.days for period in span)
+def _day_temps_c(period: BillPeriod, monthly_air_c: Sequence[float]) -> Floats:
+    """Return the temperature of each day of a period, by its own figure where it has one."""
+    own_c = period.mean_temp_c
+    if own_c is None and period.degree_days is not None:
+        own_c = degree_day_temp_c(period.degree_days, period.days)
+    if own_c is not None:
+        return np.full(period.days, own_c)
+    months = [(period.start + timedelta(days=i)).month for i in range(period.days)]
+    return np.array([monthly_air_c[month - 1] for month in months])
 
 
 @lru_cache(maxsize=8)

@@ -3,7 +3,8 @@
 The use of a fuel is split into heating, cooling and a base load by a change-point regression on
 outdoor temperature; what other appliances take is subtracted from the base; the rest, times the
 heater's efficiency and less its standby loss, is heat in hot water. The base load is read where
-nothing heats, in warm months, so it is turned into litres with the inlet of those months.
+nothing heats, on warm days, when the inlet is warm and people may be away; it is compared with
+the heat that the people alone would take on those days, and the year is scaled by the ratio.
 
 The answer is an interval: regression, other appliances and efficiency each add to its width. A
 poor fit is refused with its reason, and the figure from the people stays.
@@ -155,7 +156,7 @@ def hot_water_from_bills(
     setpoint_c: float,
     n_people: int,
     n_bedrooms: int,
-    occupants_l: float,
+    occupants_by_day_l: Floats,
     country: str = "US",
     heater: HeaterInUse | None = None,
 ) -> BillsResult:
@@ -173,8 +174,8 @@ def hot_water_from_bills(
         Hot water. [°C]
     n_people, n_bedrooms : int
         For plausibility, and for what other appliances take.
-    occupants_l : float
-        Daily hot water by the people, above 0. [L]
+    occupants_by_day_l : array of shape (365,)
+        Hot water by the people on each day, 0 on days away. [L]
     country : str
         "US" or "CA", for the heat in a volume of fuel.
     heater : HeaterInUse, optional
@@ -200,12 +201,14 @@ def hot_water_from_bills(
     periods = usable_periods(bills, monthly_air_c, country)
     other = other_use_kwh_per_year(bills, n_bedrooms) / 365.0
     notes = (*periods.notes, *_assumptions(bills, other, heater))
+    occupants_l = float(occupants_by_day_l.mean())
     try:
         fit = _fit(bills, periods)
     except ModelError as trouble:
         return _refused(trouble.faults[0].value + " are too few for a fit", occupants_l, periods,
                         notes, heater, other)  # fmt: skip
-    to_litres = _litres_per_kwh(fit, periods, daily_inlet_c, setpoint_c)
+    per_l = heat_kwh(np.ones(365), daily_inlet_c, np.full(365, setpoint_c))
+    to_litres = occupants_l / _mean_of_idle_days(fit, periods, occupants_by_day_l * per_l)
     useful = fit.base_per_day - other - heater.standby_kwh_per_day
     litres = useful * heater.recovery_efficiency * to_litres
     errors_kwh = (
@@ -290,7 +293,7 @@ def _fit(bills: Bills, periods: Periods) -> ChangePointFit:
     Unless the job says so, a fuel heats where a heating slope stands out of its scatter, and
     only electricity cools.
     """
-    temp, use, days = periods.temp_c, periods.use_kwh_per_day, periods.days
+    temp, use, days = periods.day_temp_c, periods.use_kwh_per_day, periods.days
     may_cool = bills.fuel is EnergySource.ELECTRICITY and bills.cools_house is not False
     may_heat = bills.heats_house is not False
     fits = [fit_base_load(use, days)]
@@ -330,26 +333,22 @@ def _why_not(fit: ChangePointFit, litres: float, half: float, n_people: int) -> 
     return ""
 
 
-def _litres_per_kwh(
-    fit: ChangePointFit, periods: Periods, daily_inlet_c: Floats, setpoint_c: float
-) -> float:
-    """Return litres per kWh of heat with the inlet of the periods without heating or cooling.
+def _mean_of_idle_days(fit: ChangePointFit, periods: Periods, by_day: Floats) -> float:
+    """Return the mean over the billed days on which nothing heats or cools.
 
     Where there is none, those without heating count, else those without cooling, else all.
     """
-    heats = np.zeros(periods.temp_c.size, dtype=bool)
+    temp_c, day = np.concatenate(periods.day_temp_c), np.concatenate(periods.day_of_year)
+    heats = np.zeros(temp_c.size, dtype=bool)
     cools = heats.copy()
     if fit.heating_balance_c is not None:
-        heats = periods.temp_c < fit.heating_balance_c
+        heats = temp_c < fit.heating_balance_c
     if fit.cooling_balance_c is not None:
-        cools = periods.temp_c > fit.cooling_balance_c
-    idle = next(
-        (months for months in (~heats & ~cools, ~heats, ~cools) if months.any()),
-        np.ones(periods.temp_c.size, dtype=bool),
-    )
-    days = np.concatenate([d for d, use in zip(periods.day_of_year, idle, strict=True) if use])
-    per_l = heat_kwh(np.ones(days.size), daily_inlet_c[days], np.full(days.size, setpoint_c))
-    return 1.0 / float(np.mean(per_l))
+        cools = temp_c > fit.cooling_balance_c
+    for idle in (~heats & ~cools, ~heats, ~cools):
+        if by_day[day[idle]].any():
+            return float(by_day[day[idle]].mean())
+    return float(by_day.mean())
 
 
 def _assumptions(bills: Bills, other: float, heater: HeaterInUse) -> list[str]:

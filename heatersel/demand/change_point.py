@@ -4,6 +4,10 @@ Three parameters (base, heating slope, balance temperature) or five (with coolin
 inverse models of building energy analysis [1]_. The balance temperatures are found by search,
 the linear rest by weighted least squares.
 
+A period may come with one mean temperature or with the temperature of each of its days. Degrees
+below and above the balance are then summed day by day, which matters for a tank filled twice a
+winter: the mean of a period that begins warm and ends cold says too little of its heating.
+
 References
 ----------
 .. [1] Kissock, J. K., Haberl, J. S., Claridge, D. E., "Inverse Modeling Toolkit: Numerical
@@ -12,8 +16,9 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +27,7 @@ from heatersel.errors import HeaterselError, ModelError
 
 __all__ = [
     "ChangePointFit",
+    "Temperatures",
     "fit_base_load",
     "fit_five_parameter",
     "fit_three_parameter",
@@ -29,6 +35,9 @@ __all__ = [
 ]
 
 Floats = NDArray[np.float64]
+
+Temperatures = Floats | Sequence[float | Floats]
+"""Mean outdoor temperature of each period, or an array with those of its days. [°C]"""
 
 _T_95 = (
     12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.160,
@@ -109,18 +118,18 @@ def fit_base_load(use_per_day: Floats, days: Floats) -> ChangePointFit:
     ModelError
         If there are fewer than three periods or nothing was used.
     """
-    return _fit(np.zeros(use_per_day.size), use_per_day, days, (None,), (None,))
+    return _fit(_Weather.of(np.zeros(use_per_day.size)), use_per_day, days, (None,), (None,))
 
 
 def fit_three_parameter(
-    temp_c: Floats, use_per_day: Floats, days: Floats, *, cooling: bool = False
+    temp_c: Temperatures, use_per_day: Floats, days: Floats, *, cooling: bool = False
 ) -> ChangePointFit:
     """Return the best fit of a base load and heating below a balance temperature.
 
     Parameters
     ----------
-    temp_c : array
-        Mean outdoor temperature of each period. [°C]
+    temp_c : Temperatures
+        Mean outdoor temperature of each period, or those of its days. [°C]
     use_per_day : array
         Use of each period. [kWh/d]
     days : array
@@ -138,18 +147,18 @@ def fit_three_parameter(
     ModelError
         If there are fewer than five periods or nothing was used.
     """
-    grid = _grid(temp_c)
+    weather = _Weather.of(temp_c)
     if cooling:
-        return _fit(temp_c, use_per_day, days, (None,), grid)
-    return _fit(temp_c, use_per_day, days, grid, (None,))
+        return _fit(weather, use_per_day, days, (None,), weather.grid())
+    return _fit(weather, use_per_day, days, weather.grid(), (None,))
 
 
-def fit_five_parameter(temp_c: Floats, use_per_day: Floats, days: Floats) -> ChangePointFit:
+def fit_five_parameter(temp_c: Temperatures, use_per_day: Floats, days: Floats) -> ChangePointFit:
     """Return the best fit of a base load with heating and cooling.
 
     Parameters
     ----------
-    temp_c, use_per_day, days : array
+    temp_c, use_per_day, days
         As for :func:`fit_three_parameter`.
 
     Returns
@@ -162,8 +171,8 @@ def fit_five_parameter(temp_c: Floats, use_per_day: Floats, days: Floats) -> Cha
     ModelError
         If there are fewer than seven periods or nothing was used.
     """
-    grid = _grid(temp_c)
-    return _fit(temp_c, use_per_day, days, grid, grid)
+    weather = _Weather.of(temp_c)
+    return _fit(weather, use_per_day, days, weather.grid(), weather.grid())
 
 
 def student_t_95(degrees_of_freedom: int) -> float:
@@ -179,8 +188,56 @@ def student_t_95(degrees_of_freedom: int) -> float:
 _Balances = tuple[float | None, float | None]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Weather:
+    """Temperatures of all days in a row, with the place where each period begins."""
+
+    temp_c: Floats
+    begins: NDArray[np.int64]
+    n_days: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, temp_c: Temperatures) -> Self:
+        periods = [np.atleast_1d(np.asarray(period, dtype=float)) for period in temp_c]
+        n_days = np.array([period.size for period in periods], dtype=np.int64)
+        flat = np.concatenate(periods) if periods else np.zeros(0)
+        return cls(flat, np.cumsum(n_days) - n_days, n_days)
+
+    def mean(self, by_day: Floats) -> Floats:
+        """Return the mean of each period."""
+        return np.asarray(np.add.reduceat(by_day, self.begins) / self.n_days)
+
+    def columns(self, balances: _Balances) -> Floats:
+        """Return ones, mean degrees below and mean degrees above, one row a period."""
+        heating, cooling = balances
+        found = [np.ones(self.n_days.size)]
+        if heating is not None:
+            found.append(self.mean(np.maximum(heating - self.temp_c, 0.0)))
+        if cooling is not None:
+            found.append(self.mean(np.maximum(self.temp_c - cooling, 0.0)))
+        return np.column_stack(found)
+
+    def shares(self, balances: _Balances) -> list[Floats]:
+        """Return the share of each period's days below and above the balances."""
+        heating, cooling = balances
+        found = []
+        if heating is not None:
+            found.append(self.mean((self.temp_c < heating).astype(float)))
+        if cooling is not None:
+            found.append(self.mean((self.temp_c > cooling).astype(float)))
+        return found
+
+    def grid(self) -> tuple[float, ...]:
+        """Return balances to try: from the second coldest to the second warmest temperature."""
+        ordered = np.unique(self.temp_c)
+        if ordered.size < 2:
+            return (0.0,)
+        low, high = (ordered[1], ordered[-2]) if ordered.size > 3 else (ordered[0], ordered[-1])
+        return tuple(float(value) for value in np.linspace(low, high, _COARSE_STEPS))
+
+
 def _fit(
-    temp_c: Floats,
+    weather: _Weather,
     use_per_day: Floats,
     days: Floats,
     heating: Iterable[float | None],
@@ -191,30 +248,34 @@ def _fit(
     n_parameters = 1 + 2 * (heating[0] is not None) + 2 * (cooling[0] is not None)
     if use_per_day.size < n_parameters + 2 or float(use_per_day @ days) <= 0.0:
         raise _too_few(use_per_day.size)
-    best = _best(temp_c, use_per_day, days, heating, cooling)
-    width = (float(temp_c.max()) - float(temp_c.min())) / (_COARSE_STEPS - 1)
+    best = _best(weather, use_per_day, days, heating, cooling)
+    width = float(np.ptp(weather.temp_c)) / (_COARSE_STEPS - 1)
     for _ in range(_REFINEMENTS if n_parameters > 1 else 0):
-        best = _best(temp_c, use_per_day, days, _around(best[0], width), _around(best[1], width))
+        around = _around(best[0], width), _around(best[1], width)
+        best = _best(weather, use_per_day, days, *around)
         width /= (_FINE_STEPS - 1) / 2
-    fit = _summed_up(temp_c, use_per_day, days, best, n_parameters)
+    fit = _summed_up(weather, use_per_day, days, best, n_parameters)
     # Heating and cooling cannot take energy away: what would is left out of the model.
     if fit.heating_per_day_k < 0.0:
-        return _fit(temp_c, use_per_day, days, (None,), cooling)
+        return _fit(weather, use_per_day, days, (None,), cooling)
     if fit.cooling_per_day_k < 0.0:
-        return _fit(temp_c, use_per_day, days, heating, (None,))
+        return _fit(weather, use_per_day, days, heating, (None,))
     return fit
 
 
 def _best(
-    temp_c: Floats,
+    weather: _Weather,
     use_per_day: Floats,
     days: Floats,
     heating: Iterable[float | None],
     cooling: Iterable[float | None],
 ) -> _Balances:
     """Return the pair of balance temperatures with the least squares."""
-    pairs = [(h, c) for h in heating for c in cooling if h is None or c is None or h <= c]
-    design = np.stack([_design(temp_c, pair) for pair in pairs])
+    ones = np.ones((use_per_day.size, 1))
+    below = {h: weather.columns((h, None))[:, 1:] for h in heating}
+    above = {c: weather.columns((None, c))[:, 1:] for c in cooling}
+    pairs = [(h, c) for h in below for c in above if h is None or c is None or h <= c]
+    design = np.stack([np.hstack([ones, below[h], above[c]]) for h, c in pairs])
     weighted = design * days[None, :, None]
     normal = np.einsum("kni,knj->kij", weighted, design)
     right = np.einsum("kni,n->ki", weighted, use_per_day)
@@ -228,10 +289,10 @@ def _best(
 
 
 def _summed_up(
-    temp_c: Floats, use_per_day: Floats, days: Floats, balances: _Balances, n_parameters: int
+    weather: _Weather, use_per_day: Floats, days: Floats, balances: _Balances, n_parameters: int
 ) -> ChangePointFit:
     """Return the fit at given balance temperatures, with errors from all parameters."""
-    design = _design(temp_c, balances)
+    design = weather.columns(balances)
     root = np.sqrt(days / days.mean())
     slopes = np.linalg.lstsq(design * root[:, None], use_per_day * root, rcond=None)[0]
     residual = (use_per_day - design @ slopes) * root
@@ -239,8 +300,7 @@ def _summed_up(
     variance = float(residual @ residual) / freedom
     # The use also changes with the balance temperatures themselves: their columns.
     moving = [
-        np.where(column > 0.0, slope, 0.0)
-        for column, slope in zip(design.T[1:], slopes[1:], strict=True)
+        slope * share for slope, share in zip(slopes[1:], weather.shares(balances), strict=True)
     ]
     jacobian = np.column_stack([design, *moving]) * root[:, None]
     covariance = np.linalg.pinv(jacobian.T @ jacobian) * variance
@@ -260,25 +320,6 @@ def _summed_up(
         n=int(use_per_day.size),
         n_parameters=n_parameters,
     )
-
-
-def _design(temp_c: Floats, balances: _Balances) -> Floats:
-    heating, cooling = balances
-    columns = [np.ones(temp_c.size)]
-    if heating is not None:
-        columns.append(np.maximum(heating - temp_c, 0.0))
-    if cooling is not None:
-        columns.append(np.maximum(temp_c - cooling, 0.0))
-    return np.column_stack(columns)
-
-
-def _grid(temp_c: Floats) -> tuple[float, ...]:
-    """Return balance temperatures to try: from the second coldest to the second warmest period."""
-    if temp_c.size < 2:
-        return (0.0,)
-    ordered = np.sort(temp_c)
-    low, high = (ordered[1], ordered[-2]) if ordered.size > 3 else (ordered[0], ordered[-1])
-    return tuple(float(value) for value in np.linspace(low, high, _COARSE_STEPS))
 
 
 def _around(balance: float | None, width: float) -> tuple[float | None, ...]:

@@ -204,7 +204,7 @@ def demand_of(
             setpoint_c=preferences.setpoint_c,
             n_people=household.occupants.total,
             n_bedrooms=household.bedrooms,
-            occupants_l=occupants_hot_water_l(household, inlet, preferences.setpoint_c),
+            occupants_by_day_l=occupants_hot_water_l(household, inlet, preferences.setpoint_c),
             country=climate.country,
             heater=heater,
         )
@@ -230,11 +230,11 @@ def _require_same_fuel(job: Job) -> None:
         )  # fmt: skip
 
 
-def occupants_hot_water_l(household: Household, inlet: Inlet, setpoint_c: float) -> float:
-    """Return the mean daily hot water by the people alone. [L]"""
+def occupants_hot_water_l(household: Household, inlet: Inlet, setpoint_c: float) -> Floats:
+    """Return the hot water of each day by the people alone, as an array of shape (365,). [L]"""
     share = mixing_hot_fraction(household.use_temp_c, setpoint_c, inlet.daily_c)
     by_day = hot_by_day_l(daily_use(household), days_present(household), share)
-    return float(sum(days.mean() for days in by_day.values()))
+    return np.asarray(np.sum(list(by_day.values()), axis=0))
 
 
 def demand_for(

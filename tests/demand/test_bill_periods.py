@@ -51,7 +51,7 @@ def test_an_estimate_is_joined_with_the_true_reading_after_it() -> None:
 
     assert periods.days.tolist()[:2] == [59, 31]
     assert periods.use_kwh_per_day[0] == pytest.approx(220 * KWH_PER_THERM / 59, rel=1e-5)
-    assert "1 estimated or short periods were joined" in periods.notes[0]
+    assert "1 estimated or short period was joined" in periods.notes[0]
 
 
 def test_a_last_estimate_says_nothing() -> None:
@@ -96,6 +96,23 @@ def test_own_temperatures_come_before_long_term_means() -> None:
 
     assert periods.temp_c == pytest.approx([10.0, (55 - 32) / 1.8])
     assert periods.notes == ()
+
+
+def test_a_freezing_month_of_its_own_is_not_taken_for_a_missing_figure() -> None:
+    whole = period(date(2024, 1, 1), date(2025, 1, 1), "900 therm", mean_temperature="0 degC")
+
+    assert usable([whole]).notes == ()
+
+
+def test_a_long_period_keeps_the_temperature_of_each_of_its_days() -> None:
+    fills = [{"on": date(2023, month, 1), "amount": "100 gal"} for month in (1, 3, 11)]
+    bills = Bills.model_validate({"fuel": "propane", "deliveries": fills})
+    periods = usable_periods(bills, AIR_C)
+
+    assert [temps.size for temps in periods.day_temp_c] == [59, 245]
+    assert periods.day_temp_c[0].tolist() == [0.0] * 31 + [1.0] * 28
+    assert periods.temp_c[0] == pytest.approx(28 / 59)
+    assert "fill the tank to the same mark" in periods.notes[-1]
 
 
 def test_long_term_means_are_named_as_such() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -50,7 +52,9 @@ def synthetic(
     )
 
 
-def read(use_per_day: np.ndarray, n_people: int = 4, **more: Any) -> BillsResult:
+def read(
+    use_per_day: np.ndarray, n_people: int = 4, people_l: np.ndarray | None = None, **more: Any
+) -> BillsResult:
     monthly = [f"{use * days:.3f} kWh" for use, days in zip(use_per_day, DAYS, strict=True)]
     given = {"fuel": "natural_gas", "monthly": monthly, "also_runs": ["stove"]} | more
     return hot_water_from_bills(
@@ -60,7 +64,7 @@ def read(use_per_day: np.ndarray, n_people: int = 4, **more: Any) -> BillsResult
         setpoint_c=SETPOINT_C,
         n_people=n_people,
         n_bedrooms=3,
-        occupants_l=280.0,
+        occupants_by_day_l=np.full(365, 280.0) if people_l is None else people_l,
         heater=GAS if given["fuel"] == "natural_gas" else None,
     )
 
@@ -86,6 +90,71 @@ def test_noisy_bills_hold_the_household_within_their_interval() -> None:
 
     assert accepted >= 57
     assert inside >= 54
+
+
+def test_deliveries_of_propane_give_the_household_back() -> None:
+    """Eleven fills in two years, some after a spring, some after a summer; 300 L a day within 10 %.
+
+    With the mean temperature of each span in place of its days it would be 423 L.
+    """
+    here = climate("Helena, MT")
+    inlet_c = mains_correlation_c(here.monthly_air_c)
+    fills = [date(2022, 10, 1), date(2022, 12, 1), date(2023, 1, 10), date(2023, 2, 20),
+             date(2023, 4, 15), date(2023, 8, 15), date(2023, 11, 20), date(2024, 1, 5),
+             date(2024, 2, 10), date(2024, 4, 1), date(2024, 7, 20), date(2024, 10, 20),
+    ]  # fmt: skip
+
+    def burnt_kwh(day: date) -> float:
+        place = min(day.timetuple().tm_yday - 1, 364)
+        hot = heat_kwh(300.0, float(inlet_c[place]), SETPOINT_C) / GAS.recovery_efficiency
+        return hot + 3.5 + 4.0 * max(15.0 - here.monthly_air_c[day.month - 1], 0.0)
+
+    amounts = [
+        sum(burnt_kwh(before + timedelta(days=i)) for i in range((fill - before).days))
+        for before, fill in pairwise(fills)
+    ]
+    given = [{"on": fills[0], "amount": "150 gal"}] + [
+        {"on": fill, "amount": f"{kwh:.1f} kWh"}
+        for fill, kwh in zip(fills[1:], amounts, strict=True)
+    ]
+    result = hot_water_from_bills(
+        Bills.model_validate({"fuel": "propane", "deliveries": given}),
+        monthly_air_c=here.monthly_air_c, daily_inlet_c=inlet_c, setpoint_c=SETPOINT_C,
+        n_people=4, n_bedrooms=3, occupants_by_day_l=np.full(365, 280.0), heater=GAS,
+    )  # fmt: skip
+
+    assert result.accepted, result.reason
+    assert result.daily_hot_water_l == pytest.approx(300.0, rel=0.1)
+    assert result.low_l < 300.0 < result.high_l
+
+
+def test_weeks_away_in_summer_do_not_make_the_household_small() -> None:
+    """Three weeks of July and August without anybody, in the bills and in the people's figure."""
+    at_home = np.ones(365)
+    at_home[202:223] = 0.0
+    hot_kwh = by_month(at_home * heat_kwh(np.full(365, 260.0), INLET_C, np.full(365, SETPOINT_C)))
+    result = read(synthetic(0.0) + hot_kwh / GAS.recovery_efficiency, people_l=280.0 * at_home)
+
+    assert result.accepted, result.reason
+    assert result.volume_factor == pytest.approx(260.0 / 280.0, rel=0.03)
+    assert result.occupants_l == pytest.approx(280.0 * at_home.mean())
+
+
+def test_the_hot_waters_share_of_the_base_load() -> None:
+    """An invented household of 200 L a day: two thirds hot water, a fifth standby, the rest stove.
+
+    The parts are what went in: heat of the warm months over the heater's efficiency.
+    """
+    result = read(synthetic(200.0))
+    base = result.base_kwh_per_day
+    hot_kwh = base - result.standby_kwh_per_day - result.other_kwh_per_day
+    warm_c = float(by_month(INLET_C)[AIR_C > 15.0].mean())
+
+    assert hot_kwh == pytest.approx(
+        heat_kwh(200.0, warm_c, SETPOINT_C) / GAS.recovery_efficiency, rel=0.02
+    )
+    assert hot_kwh / base == pytest.approx(0.67, abs=0.02)
+    assert result.standby_kwh_per_day / base == pytest.approx(0.19, abs=0.02)
 
 
 def test_fuel_that_does_not_heat_the_house_needs_no_slope() -> None:
@@ -120,7 +189,7 @@ def test_an_electric_house_with_heating_and_cooling_is_split() -> None:
     bills = Bills.model_validate({"fuel": "electricity", "monthly": monthly})
     result = hot_water_from_bills(
         bills, monthly_air_c=here.monthly_air_c, daily_inlet_c=inlet_c, setpoint_c=SETPOINT_C,
-        n_people=3, n_bedrooms=3, occupants_l=210.0,
+        n_people=3, n_bedrooms=3, occupants_by_day_l=np.full(365, 210.0),
     )  # fmt: skip
 
     assert result.fit is not None
@@ -176,7 +245,7 @@ def test_too_few_usable_readings_are_refused_not_a_fault() -> None:
     result = hot_water_from_bills(
         Bills.model_validate({"fuel": "natural_gas", "monthly": monthly}),
         monthly_air_c=HERE.monthly_air_c, daily_inlet_c=INLET_C, setpoint_c=SETPOINT_C,
-        n_people=4, n_bedrooms=3, occupants_l=280.0,
+        n_people=4, n_bedrooms=3, occupants_by_day_l=np.full(365, 280.0),
     )  # fmt: skip
 
     assert not result.accepted

@@ -98,6 +98,31 @@ def test_a_base_load_alone_is_the_weighted_mean() -> None:
     assert fit.heating_balance_c is None
 
 
+def test_days_of_a_long_period_are_counted_one_by_one() -> None:
+    """Six periods that each mix warm and cold days; their means alone mislead."""
+    days_c = [
+        np.repeat(pair, 30)
+        for pair in (
+            (-12.0, -3.0),
+            (4.0, 15.5),
+            (18.5, 17.5),
+            (12.5, -1.5),
+            (-9.0, 18.5),
+            (10.0, 6.0),
+        )
+    ]
+    days = np.full(6, 60.0)
+    use = np.array([(25.0 + 3.0 * np.maximum(14.0 - t, 0.0)).mean() for t in days_c])
+    by_day, by_mean = (
+        fit_three_parameter(temps, use, days) for temps in (days_c, [t.mean() for t in days_c])
+    )
+
+    assert by_day.base_per_day == pytest.approx(25.0, abs=0.1)
+    assert by_day.heating_per_day_k == pytest.approx(3.0, rel=0.01)
+    assert by_day.heating_balance_c == pytest.approx(14.0, abs=0.1)
+    assert abs(by_mean.base_per_day - 25.0) > 2.0
+
+
 def test_long_periods_weigh_more() -> None:
     use = heating(25.0, 3.0, 13.0)
     use[6] = 40.0
