@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from heatersel.job.models import Job
     from heatersel.quote.policy import Policy
     from heatersel.quote.price_book import PriceBook
+    from heatersel.quote.register import Register as OpenRegister
 
 __all__ = ["quote"]
 
@@ -77,6 +78,12 @@ def quote(
         typer.Option("--without", help="Leave out a must-have item of the policy.",
                      show_default=False),
     ] = None,
+    register: Register = "",
+    replaces: Annotated[
+        str,
+        typer.Option("--replaces", help="Stored quote that this one takes the place of.",
+                     show_default=False),
+    ] = "",
     paper: Annotated[
         str, typer.Option("--paper", help="letter or a4; none: as the units.", show_default=False)
     ] = "",
@@ -106,12 +113,34 @@ def quote(
         from heatersel.quote.document import write_document
 
         write_document(made, output, sheet)
+    record = quote_record(made, file)
+    stored = _store(record, register, by, replaces) if register or replaces else ""
     if as_json:
-        print_json(quote_record(made, file))
+        print_json(record | ({"stored_as": stored} if stored else {}))
     else:
         from heatersel.terminal.quote import print_quote
 
-        print_quote(console(), made, file)
+        print_quote(console(), made, file, stored)
+
+
+def _store(record: dict[str, Any], place: str, by: str, replaces: str) -> str:
+    """Store a quote in a register and return its id there."""
+    with open_register(place, create=True) as register:
+        now = dt.datetime.now(dt.UTC)
+        return register.add(record, at=now, by=by.strip(), replaces=replaces or None)
+
+
+def open_register(place: str, *, create: bool) -> OpenRegister:
+    """Return an open register; raise InputError where none is named."""
+    from heatersel.errors import InputError
+    from heatersel.quote.register import Register as Opened
+
+    if not place:
+        raise InputError.of(
+            "register", value="none named", allowed="a file, or postgresql://USER@HOST/NAME",
+            fix="write --register quotes.db, or set HEATERSEL_REGISTER once",
+        )  # fmt: skip
+    return Opened.open(place, create=create)
 
 
 def read_job(path: Path | None) -> Job:

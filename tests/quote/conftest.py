@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+import os
+import shutil
+import socket
+import subprocess
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
 
 from heatersel.api import compare
@@ -18,6 +25,7 @@ from heatersel.quote.fingerprint import canonical_json
 from heatersel.quote.policy import Policy, demo_policy
 from heatersel.quote.price_book import PriceBook, demo_price_book
 from heatersel.quote.quote import Quote, Request, make_quote
+from heatersel.quote.record import quote_record
 from heatersel.reference import dataset_path
 
 HEADINGS = (
@@ -85,5 +93,111 @@ def quote_of() -> Callable[..., Quote]:
             book=book or demo_price_book(job.prices.currency),
             request=Request(**({"date": dt.date(2026, 11, 20), "by": "A. Plumber"} | request)),
         )
+
+    return make
+
+
+def _programs() -> Path | None:
+    """Return the folder of PostgreSQL's own programs (Debian keeps them out of the path)."""
+    folders = sorted(Path("/usr/lib/postgresql").glob("*/bin"), reverse=True)
+    found = shutil.which("initdb")
+    return next((f for f in folders if (f / "initdb").exists()), found and Path(found).parent)
+
+
+KINDS = ("sqlite", "postgresql") if _programs() else ("sqlite",)
+"""What this machine can test on; `apt-get install postgresql` adds the second."""
+
+
+class PostgreSQL:
+    """A cluster in a temporary folder that answers on the loopback address only."""
+
+    def __init__(self, folder: Path, port: int) -> None:
+        self.folder, self.port, self.count = folder, port, 0
+
+    def _run(self, program: str, *arguments: str) -> None:
+        # The server refuses to run as root; Debian's package brings the user postgres.
+        user = "postgres" if os.getuid() == 0 else None
+        subprocess.run(
+            [str(_programs() / program), *arguments],
+            check=True, user=user, cwd=self.folder, stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL, env={"PATH": os.environ["PATH"], "LC_ALL": "C.UTF-8"},
+        )  # fmt: skip
+
+    def start(self) -> None:
+        data = self.folder / "data"
+        if not data.exists():
+            self._run("initdb", "-D", str(data), "-A", "trust", "-U", "office", "--no-sync")
+        options = (
+            f"-p {self.port} -c listen_addresses=127.0.0.1 -c unix_socket_directories= "
+            "-c fsync=off -c max_connections=60"
+        )
+        self._run("pg_ctl", "-D", str(data), "-o", options, "-w", "-l", "log", "start")
+
+    def stop(self, mode: str = "fast") -> None:
+        self._run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-m", mode, "stop")
+
+    def new(self) -> str:
+        """Return the URL of a new, empty database."""
+        self.count += 1
+        name = f"test_{os.getpid()}_{self.count}"
+        where = f"host=127.0.0.1 port={self.port} user=office dbname=postgres"
+        with psycopg.connect(where, autocommit=True) as connection:
+            connection.execute(f"create database {name}")
+        return f"postgresql://office@127.0.0.1:{self.port}/{name}"
+
+
+@contextmanager
+def postgresql() -> Iterator[PostgreSQL]:
+    """Yield a running cluster; it is stopped and removed at the end."""
+    with tempfile.TemporaryDirectory(prefix="heatersel-pg-") as name:
+        folder = Path(name)
+        if os.getuid() == 0:
+            shutil.chown(folder, "postgres")
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        cluster = PostgreSQL(folder, port)
+        cluster.start()
+        try:
+            yield cluster
+        finally:
+            cluster.stop("immediate")
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[PostgreSQL]:
+    """Return a running PostgreSQL of this test run."""
+    with postgresql() as running:
+        yield running
+
+
+@pytest.fixture
+def cluster_if_any(request: pytest.FixtureRequest) -> list[PostgreSQL]:
+    """Return the PostgreSQL of this test run, or nothing where the machine has none."""
+    return [request.getfixturevalue("cluster")] if "postgresql" in KINDS else []
+
+
+@pytest.fixture(params=KINDS)
+def new_place(request: pytest.FixtureRequest, tmp_path: Path) -> Callable[[], str]:
+    """Return a maker of places for registers, on each kind of database."""
+    if request.param == "sqlite":
+        names = (str(tmp_path / f"quotes-{number}.db") for number in range(100))
+        return lambda: next(names)
+    return request.getfixturevalue("cluster").new
+
+
+@pytest.fixture
+def place(new_place: Callable[[], str]) -> str:
+    """Return the place of one empty register."""
+    return new_place()
+
+
+@pytest.fixture(scope="session")
+def record_of(quote_of: Callable[..., Quote]) -> Callable[..., dict[str, Any]]:
+    """Return a maker of records; `title` makes one job differ from the next."""
+    made = quote_record(quote_of())
+
+    def make(title: str = "A house", **changes: Any) -> dict[str, Any]:
+        return made | {"title": title} | changes
 
     return make
