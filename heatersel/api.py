@@ -43,10 +43,10 @@ __all__ = [
     "SizedHeater",
     "SizedJob",
     "compare",
-    "cost",
-    "demand",
+    "cost_of_job",
+    "demand_of_job",
     "rate",
-    "site",
+    "site_of_job",
     "size",
 ]
 
@@ -62,7 +62,7 @@ def size(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     return size_job(job, heaters)
 
 
-def demand(job: Job) -> DemandReport:
+def demand_of_job(job: Job) -> DemandReport:
     """Return everything there is to show of a household's demand.
 
     Parameters and errors are those of :func:`heatersel.demand.report.demand_report`.
@@ -119,7 +119,7 @@ def compare(
     )
 
 
-def cost(
+def cost_of_job(
     job: Job,
     heaters: HeaterList | None = None,
     *,
@@ -154,7 +154,7 @@ def cost(
     )
 
 
-def site(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
+def site_of_job(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
     """Return what is still to be measured in this house, in walking order.
 
     Parameters

@@ -191,7 +191,7 @@ def demand(
     as_json: AsJson = False,
 ) -> None:
     """Show how the household uses hot water: by fixture, by hour, at its busiest."""
-    from heatersel.api import demand as demand_of_job
+    from heatersel.api import demand_of_job
 
     report = demand_of_job(_job(job, units, setpoint, occupants, sets))
     if csv:
@@ -228,7 +228,7 @@ def cost(
     as_json: AsJson = False,
 ) -> None:
     """Show what an option costs: bill by month, ledger by year, spread, break-even prices."""
-    from heatersel.api import cost as cost_of_job
+    from heatersel.api import cost_of_job
 
     asked = _job(job, units, setpoint, occupants, sets)
     report = cost_of_job(asked, _heaters(heaters, extend), method=_method(method))
@@ -271,7 +271,7 @@ def site(
     as_json: AsJson = False,
 ) -> None:
     """List what is still to be measured in the house, in walking order, and why."""
-    from heatersel.api import site as site_of_job
+    from heatersel.api import site_of_job
 
     sheet = site_of_job(_job(job, units, None, None, sets), _heaters(heaters, extend))
     if html:

@@ -7,7 +7,7 @@ import json
 import numpy as np
 import pytest
 
-from heatersel.api import demand, size
+from heatersel.api import demand_of_job, size
 from heatersel.demand.report import DRAW_COLUMNS, DemandReport, demand_report, draw_rows
 from heatersel.job.load import parse_job
 from heatersel.job.models import Fixture
@@ -97,4 +97,4 @@ def test_draws_become_rows_under_their_headings(report: DemandReport) -> None:
 def test_demand_and_size_say_the_same() -> None:
     job = parse_job({"household": {"occupants": 3}, "place": {"climate": "Duluth, MN"}})
 
-    assert demand(job).demand.as_dict() == size(job).demand.as_dict()
+    assert demand_of_job(job).demand.as_dict() == size(job).demand.as_dict()
