@@ -49,7 +49,7 @@ class Answers:
 
     def cost(self, tables: Tables) -> CostReport:
         """Return the costs of a job's options year by year."""
-        return self._once("cost", tables, lambda: api.cost(self.job(tables)))
+        return self._once("cost", tables, lambda: api.cost_of_job(self.job(tables)))
 
     def _once(self, kind: str, tables: Tables, work: Callable[[], T]) -> T:
         key = (kind, signature(tables))

@@ -29,7 +29,10 @@ def test_an_unknown_name_is_refused_as_usual() -> None:
 
 
 def test_the_bare_import_loads_no_library() -> None:
-    code = "import heatersel, sys; print([m for m in ('numpy', 'pint', 'pydantic') if m in sys.modules])"
+    code = (
+        "import heatersel, sys; "
+        "print([m for m in ('numpy', 'pint', 'pydantic') if m in sys.modules])"
+    )
 
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
