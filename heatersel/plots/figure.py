@@ -56,7 +56,7 @@ class Panel:
     ----------
     title : str
         What it shows, as a sentence.
-    x : tuple of str or float
+    x : sequence of str or float
         Labels (then values stand side by side) or numbers (then to scale).
     series : tuple of Series
         At least one.
@@ -67,7 +67,7 @@ class Panel:
     """
 
     title: str
-    x: tuple[str, ...] | tuple[float, ...]
+    x: Sequence[str | float]
     series: tuple[Series, ...]
     x_label: str = ""
     y_label: str = ""
@@ -167,22 +167,32 @@ def figure_svg(figure: Figure) -> str:
     return "".join(parts) + "</svg>"
 
 
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where values stand in a panel."""
+
+    y0: float
+    low: float
+    high: float
+    places: tuple[float, ...]
+
+    def x(self, i: int) -> float:
+        return _LEFT + (_WIDTH - _LEFT - _RIGHT) * self.places[i]
+
+    def y(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return self.y0 + 12 + (_PANEL - 12) * (1.0 - share)
+
+
 def _panel_svg(panel: Panel, y0: float) -> str:
     if panel.series[0].shape == "span":
         return _span_panel_svg(panel, y0)
     low, high, ticks = _scale(panel)
     wide = _WIDTH - _LEFT - _RIGHT
-    places = _places(panel.x)
-
-    def px(i: int) -> float:
-        return _LEFT + wide * places[i]
-
-    def py(value: float) -> float:
-        return y0 + 12 + (_PANEL - 12) * (1.0 - (value - low) / (high - low))
-
+    frame = _Frame(y0, low, high, tuple(_places(panel.x)))
     out = [f'<text x="{_LEFT}" y="{y0}" font-weight="700">{escape(panel.title)}</text>']
     for tick in ticks:
-        y = py(tick)
+        y = frame.y(tick)
         out.append(
             f'<line x1="{_LEFT}" x2="{_LEFT + wide}" y1="{y:.1f}" y2="{y:.1f}" stroke="{FAINT}"/>'
             f'<text x="{_LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{_said(tick)}</text>'
@@ -191,11 +201,11 @@ def _panel_svg(panel: Panel, y0: float) -> str:
     for series in panel.series:
         colour = PALETTE[panel.series.index(series) % len(PALETTE)]
         if series.shape == "bar":
-            out.append(_bars_svg(series, bars, colour, px, py, wide / len(panel.x), low))
+            out.append(_bars_svg(series, bars, colour, frame))
         else:
-            out.append(_line_svg(series, panel, colour, px, py))
-    out += _end_labels(panel, px, py)
-    out += _x_labels(panel, px, y0 + _PANEL)
+            out.append(_line_svg(series, panel, colour, frame))
+    out += _end_labels(panel, frame)
+    out += _x_labels(panel, frame)
     out.append(_axis_words(panel, y0))
     return "".join(out)
 
@@ -239,48 +249,49 @@ def _span_panel_svg(panel: Panel, y0: float) -> str:
 _LABEL_GAP = 15.0
 
 
-def _end_labels(panel: Panel, px, py) -> list[str]:  # type: ignore[no-untyped-def]
+def _end_labels(panel: Panel, frame: _Frame) -> list[str]:
     """Return the names of the lines at their ends, pushed apart where they would overlap."""
     lines = sorted(
-        (py(s.values[-1]) + 4.0, i) for i, s in enumerate(panel.series) if s.shape != "bar"
+        (frame.y(s.values[-1]) + 4.0, i) for i, s in enumerate(panel.series) if s.shape != "bar"
     )
     out, last = [], -1e9
     for y, i in lines:
         last = max(y, last + _LABEL_GAP)
         out.append(
-            f'<text x="{px(len(panel.x) - 1) + 6:.1f}" y="{last:.1f}" '
+            f'<text x="{frame.x(len(panel.x) - 1) + 6:.1f}" y="{last:.1f}" '
             f'fill="{PALETTE[i % len(PALETTE)]}">{escape(panel.series[i].name)}</text>'
         )
     bars = [(i, s) for i, s in enumerate(panel.series) if s.shape == "bar" and s.name]
     for place, (i, series) in enumerate(bars):
         out.append(
-            f'<text x="{_WIDTH - _RIGHT + 8}" y="{py(0.0) - 60 + 16 * place:.1f}" '
+            f'<text x="{_WIDTH - _RIGHT + 8}" y="{frame.y(0.0) - 60 + 16 * place:.1f}" '
             f'fill="{PALETTE[i % len(PALETTE)]}">■ {escape(series.name)}</text>'
         )
     return out
 
 
-def _bars_svg(series, bars, colour, px, py, room, low):  # type: ignore[no-untyped-def]
+def _bars_svg(series: Series, bars: Sequence[Series], colour: str, frame: _Frame) -> str:
+    room = (_WIDTH - _LEFT - _RIGHT) / len(series.values)
     width = 0.8 * room / len(bars)
     shift = -0.4 * room + bars.index(series) * width
-    base = py(max(low, 0.0))
+    base = frame.y(max(frame.low, 0.0))
     out = []
     for i, value in enumerate(series.values):
-        top, bottom = sorted((py(value), base))
+        top, bottom = sorted((frame.y(value), base))
         out.append(
-            f'<rect x="{px(i) + shift:.1f}" y="{top:.1f}" width="{0.92 * width:.1f}" '
+            f'<rect x="{frame.x(i) + shift:.1f}" y="{top:.1f}" width="{0.92 * width:.1f}" '
             f'height="{max(bottom - top, 0.5):.1f}" fill="{colour}"/>'
         )
     return "".join(out)
 
 
-def _line_svg(series, panel, colour, px, py):  # type: ignore[no-untyped-def]
+def _line_svg(series: Series, panel: Panel, colour: str, frame: _Frame) -> str:
     dash = DASHES[panel.series.index(series) % len(DASHES)]
-    points = [(px(i), py(value)) for i, value in enumerate(series.values)]
+    points = [(frame.x(i), frame.y(value)) for i, value in enumerate(series.values)]
     out = ""
     if series.low:
-        edge = [(px(i), py(v)) for i, v in enumerate(series.high)]
-        edge += [(px(i), py(v)) for i, v in reversed(list(enumerate(series.low)))]
+        edge = [(frame.x(i), frame.y(v)) for i, v in enumerate(series.high)]
+        edge += [(frame.x(i), frame.y(v)) for i, v in reversed(list(enumerate(series.low)))]
         out += f'<polygon points="{_joined(edge)}" fill="{colour}" fill-opacity=".18"/>'
     if series.shape == "step":
         points = [p for i, (x, y) in enumerate(points)
@@ -295,16 +306,17 @@ def _joined(points: Sequence[tuple[float, float]]) -> str:
     return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
 
 
-def _x_labels(panel: Panel, px, y: float) -> list[str]:  # type: ignore[no-untyped-def]
+def _x_labels(panel: Panel, frame: _Frame) -> list[str]:
+    y = frame.y0 + _PANEL
     every = max(1, -(-len(panel.x) // 13))
     return [
-        f'<text x="{px(i):.1f}" y="{y + 16}" text-anchor="middle">{escape(_said(x))}</text>'
+        f'<text x="{frame.x(i):.1f}" y="{y + 16}" text-anchor="middle">{escape(_said(x))}</text>'
         for i, x in enumerate(panel.x)
         if i % every == 0
     ]
 
 
-def _places(x: Sequence[str] | Sequence[float]) -> list[float]:
+def _places(x: Sequence[str | float]) -> list[float]:
     """Return where each x stands, as a share of the width."""
     numbers = [float(value) for value in x if not isinstance(value, str)]
     if len(numbers) == len(x) and len(x) > 1:
