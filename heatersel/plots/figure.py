@@ -307,13 +307,31 @@ def _joined(points: Sequence[tuple[float, float]]) -> str:
 
 
 def _x_labels(panel: Panel, frame: _Frame) -> list[str]:
-    y = frame.y0 + _PANEL
-    every = max(1, -(-len(panel.x) // 13))
+    """Return labels under the x axis: round numbers to scale, or names that fit."""
+    numbers = [float(value) for value in panel.x if not isinstance(value, str)]
+    if len(numbers) == len(panel.x) and len(numbers) > 1:
+        span = numbers[-1] - numbers[0]
+        step = _round_step(span / 12.0)
+        first = -(-numbers[0] // step)
+        marks = [
+            first * step + k * step for k in range(int((numbers[-1] / step) - first + 1e-9) + 1)
+        ]
+        wide = _WIDTH - _LEFT - _RIGHT
+        places = [(_LEFT + wide * (mark - numbers[0]) / span, _said(mark)) for mark in marks]
+    else:
+        every = max(1, -(-len(panel.x) // 13))
+        places = [(frame.x(i), _said(x)) for i, x in enumerate(panel.x) if i % every == 0]
+    y = frame.y0 + _PANEL + 16
     return [
-        f'<text x="{frame.x(i):.1f}" y="{y + 16}" text-anchor="middle">{escape(_said(x))}</text>'
-        for i, x in enumerate(panel.x)
-        if i % every == 0
+        f'<text x="{x:.1f}" y="{y}" text-anchor="middle">{escape(text)}</text>'
+        for x, text in places
     ]
+
+
+def _round_step(raw: float) -> float:
+    """Return the next round step, 1, 2, 2.5 or 5 times a power of ten."""
+    size = 10.0 ** floor(log10(raw))
+    return next(m * size for m in (1.0, 2.0, 2.5, 5.0, 10.0) if m * size >= raw * 0.999)
 
 
 def _places(x: Sequence[str | float]) -> list[float]:
@@ -332,9 +350,7 @@ def _scale(panel: Panel) -> tuple[float, float, list[float]]:
     if panel.from_zero:
         low, high = min(low, 0.0), max(high, 0.0)
     span = (high - low) or 1.0
-    raw = span / 4.0
-    size = 10.0 ** floor(log10(raw))
-    step = next(m * size for m in (1.0, 2.0, 2.5, 5.0, 10.0) if m * size >= raw * 0.999)
+    step = _round_step(span / 4.0)
     bottom = floor(low / step) * step
     ticks = [bottom]
     while ticks[-1] < high - 1e-9 * span:
