@@ -25,13 +25,14 @@ from heatersel.cost.tariff import Tariff, amount_kwh, flat_tariff, per_kwh, tari
 from heatersel.errors import UnknownChoiceError
 from heatersel.heaters.heater import EnergySource, VentType
 from heatersel.job.incentive_table import IncentiveTable
-from heatersel.job.models import Job, VentPresent
+from heatersel.job.models import Fixture, Job, VentPresent
 from heatersel.job.money import FuelAmount, Money
 from heatersel.job.prices import Prices
 
 __all__ = ["CostBasis", "cost_basis", "day_shape", "heat_content_kwh_per_l", "typical_use"]
 
 _GASES = (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
+_BATHING = (Fixture.SHOWER, Fixture.BATHTUB, Fixture.SOAKING_TUB)
 _MONTHS = (
     "january", "february", "march", "april", "may", "june",
     "july", "august", "september", "october", "november", "december",
@@ -68,8 +69,12 @@ class CostBasis:
         Of the job.
     existing_source, existing_vent : enum or None
         What stands there now.
+    bathing_fixtures : int
+        Showers and baths of the house.
     region : str
         State or province code.
+    typical_use : frozenset of EnergySource
+        Sources whose other use is typical of the region rather than given.
     notes : mapping of EnergySource to str
         What was assumed of each price.
     """
@@ -88,7 +93,9 @@ class CostBasis:
     installation_date: dt.date | None = None
     existing_source: EnergySource | None = None
     existing_vent: VentType | None = None
+    bathing_fixtures: int = 1
     region: str = ""
+    typical_use: frozenset[EnergySource] = frozenset()
     notes: Mapping[EnergySource, str] = field(default_factory=dict)
 
 
@@ -129,6 +136,9 @@ def cost_basis(job: Job) -> CostBasis:
             other[source] = use.shaped(day_shape("household"))
     return CostBasis(
         currency=prices.currency, tariffs=tariffs, plans=plans, notes=notes, region=region,
+        typical_use=frozenset(
+            s for s in tariffs if getattr(prices.other_use, s.value) is None and other[s]
+        ),
         other_use=other, other_bills={
             source: None if use is None else household_bill(
                 tariffs[source], use, prices.bill_year)
@@ -152,6 +162,7 @@ def cost_basis(job: Job) -> CostBasis:
         purchase_date=prices.purchase_date, installation_date=prices.installation_date,
         existing_source=existing.energy_source if existing else None,
         existing_vent=_vent_now(job),
+        bathing_fixtures=max(1, sum(job.household.fixtures.of(kind) for kind in _BATHING)),
     )  # fmt: skip
 
 

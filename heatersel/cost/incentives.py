@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from heatersel.cost.installed import InstalledLine, total
+from heatersel.display import Display
 from heatersel.heaters.heater import Heater
 from heatersel.job.incentive_table import (
     IncentiveBasis,
@@ -72,6 +73,7 @@ def apply_incentives(
     *,
     purchase_date: dt.date | None = None,
     installation_date: dt.date | None = None,
+    currency: str = "USD",
 ) -> tuple[AppliedIncentive, ...]:
     """Return what each incentive does for one heater.
 
@@ -85,6 +87,8 @@ def apply_incentives(
         Price of its installation.
     purchase_date, installation_date : datetime.date or None
         Dates of the job; without the one that an incentive goes by, it is not applied.
+    currency : str
+        Currency of the price, for the sentences.
 
     Returns
     -------
@@ -112,7 +116,7 @@ def apply_incentives(
         room -= amount
         if incentive.pays is IncentivePay.PRICE_CUT:
             base = {basis: max(0.0, rest - amount) for basis, rest in base.items()}
-        done.append(_applied(incentive, amount, date))
+        done.append(_applied(incentive, amount, date, Display(currency=currency)))
     return tuple(done)
 
 
@@ -124,15 +128,17 @@ def _refused(incentive: IncentiveTable, why: str) -> AppliedIncentive:
     )
 
 
-def _applied(incentive: IncentiveTable, amount: float, date: dt.date | None) -> AppliedIncentive:
+def _applied(
+    incentive: IncentiveTable, amount: float, date: dt.date | None, show: Display
+) -> AppliedIncentive:
     cut = incentive.pays is IncentivePay.PRICE_CUT
     how = "off the price" if cut else f"paid about {incentive.months_later} months later"
     return AppliedIncentive(
         name=incentive.name, eligibility=incentive.eligibility,
         price_cut=amount if cut else 0.0, later_cash=0.0 if cut else amount,
         after_years=0.0 if cut else incentive.months_later / _MONTHS_PER_YEAR,
-        sentence=f"{incentive.name}: {amount:,.0f} {how}, if {incentive.dated_by.value} is on"
-        f" {date} and you qualify ({incentive.eligibility}).",
+        sentence=f"{incentive.name}: {show.money(amount)} {how}, if {incentive.dated_by.value} is"
+        f" on {date} and you qualify ({incentive.eligibility}).",
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ change or a caution brings along stands on its own line.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from heatersel import reference, units
@@ -83,6 +83,7 @@ def installed_cost(
     existing_source: EnergySource | None = None,
     existing_vent: VentType | None = None,
     remedies: Iterable[str] = (),
+    bathing_fixtures: int = 1,
 ) -> tuple[InstalledLine, ...]:
     """Return the lines that putting in `heater` costs.
 
@@ -98,11 +99,14 @@ def installed_cost(
         How the present heater is vented; None if it is not known.
     remedies : iterable of str
         Work that cautions call for; an id that the table lacks brings no line.
+    bathing_fixtures : int
+        Showers and baths, each of which takes its own limiting valve.
 
     Returns
     -------
     tuple of InstalledLine
-        Each piece of work once, without what other work includes.
+        Each piece of work on one line, without what other work includes; as often as the table
+        says, for each heater in parallel or each bathing fixture.
 
     Raises
     ------
@@ -126,12 +130,24 @@ def installed_cost(
         )
     ]
     wanted = (*_ALWAYS, *work_for_change(heater, existing_source, existing_vent), *remedies)
-    known, includes = _work(currency)
+    known, includes, per = _work(currency)
     needless = {includes[work] for work in wanted if work in includes}
+    counts = {"unit": each, "bathing fixture": bathing_fixtures}
     return (
         *lines,
-        *(known[w] for w in dict.fromkeys(wanted) if w in known and w not in needless),
+        *(
+            _times(counts.get(per[work], 1), known[work])
+            for work in dict.fromkeys(wanted)
+            if work in known and work not in needless
+        ),
     )
+
+
+def _times(count: int, line: InstalledLine) -> InstalledLine:
+    """Return a line for several of the same piece of work."""
+    if count <= 1:
+        return line
+    return replace(line, text=f"{count} x {line.text}", amount=count * line.amount)
 
 
 def work_for_change(
@@ -203,8 +219,8 @@ def _heater_rows(currency: str) -> dict[str, reference.Record]:
 
 
 @lru_cache(maxsize=2)
-def _work(currency: str) -> tuple[dict[str, InstalledLine], dict[str, str]]:
-    """Return the lines of further work by id, and which work makes which other needless."""
+def _work(currency: str) -> tuple[dict[str, InstalledLine], dict[str, str], dict[str, str]]:
+    """Return the lines of further work by id, what each makes needless, what each is per."""
     rows = reference.records(f"costs/adders_{_place(currency)}", {"amount": currency})
     lines = {
         row["id"]: InstalledLine(
@@ -212,4 +228,5 @@ def _work(currency: str) -> tuple[dict[str, InstalledLine], dict[str, str]]:
         )
         for row in rows
     }
-    return lines, {row["id"]: row["includes"] for row in rows if row["includes"]}
+    includes = {row["id"]: row["includes"] for row in rows if row["includes"]}
+    return lines, includes, {row["id"]: row["per"] for row in rows}

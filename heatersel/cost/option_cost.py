@@ -35,7 +35,9 @@ from heatersel.simulation.result import AnnualResult
 
 __all__ = ["CostBasis", "OptionCost", "cost_basis", "option_cost", "uncertain", "with_bands"]
 
-_HOURS_NOTE = "Its hours are not simulated: the bill takes the usual hours of hot water."
+_HOURS_NOTE = (
+    "The hours at which it runs are not known: the bill takes the usual hours of hot water."
+)
 _CURVE_SCALES = (0.0, 0.5, 0.75, 1.0, 1.3, 1.7, 2.5)
 
 
@@ -173,10 +175,12 @@ def option_cost(
     lines = installed_cost(
         heater, currency=basis.currency, existing_source=basis.existing_source,
         existing_vent=basis.existing_vent, remedies=remedies,
+        bathing_fixtures=basis.bathing_fixtures,
     )  # fmt: skip
     incentives = apply_incentives(
         basis.incentives, heater, lines,
         purchase_date=basis.purchase_date, installation_date=basis.installation_date,
+        currency=basis.currency,
     )  # fmt: skip
     keeping = upkeep(heater.heater_class, basis.currency)
     energy = {source: bill.energy_per_year for source, bill in bills.items()}

@@ -17,7 +17,7 @@ from heatersel.cost.break_even import (
     price_map,
 )
 from heatersel.cost.emissions import EmissionFactors, co2_kg_by_year, refrigerant_leak
-from heatersel.cost.life_cycle import LedgerYear, ledger
+from heatersel.cost.life_cycle import LedgerYear, equivalent_annual_cost, ledger
 from heatersel.cost.option_cost import OptionCost, uncertain, with_bands
 from heatersel.cost.savings import Savings, savings_against
 from heatersel.cost.sensitivity import Influence, influences
@@ -64,6 +64,8 @@ class OptionReport:
         Year by year.
     co2_kg_by_year : tuple of float
         Emissions of each year of the study. [kg]
+    annual_equivalent : float
+        The level yearly payment that is worth the life-cycle cost.
     savings : Savings or None
         Against the like-for-like replacement.
     ranges : tuple of PriceRange
@@ -81,6 +83,7 @@ class OptionReport:
     cost: OptionCost
     ledger: tuple[LedgerYear, ...]
     co2_kg_by_year: tuple[float, ...]
+    annual_equivalent: float
     savings: Savings | None
     ranges: tuple[PriceRange, ...]
     influences: tuple[Influence, ...]
@@ -107,6 +110,7 @@ class OptionReport:
             },
             "ledger": [_ledger_dict(year) for year in self.ledger],
             "life_cycle": self.cost.life_cycle,
+            "equivalent_annual_cost": self.annual_equivalent,
             "p10": band.p10 if band else None,
             "p50": band.p50 if band else None,
             "p90": band.p90 if band else None,
@@ -121,6 +125,7 @@ class OptionReport:
             "influences": [item.as_dict() for item in self.influences],
             "plans": [plan.as_dict() for plan in self.plans],
             "co2_kg_by_year": list(self.co2_kg_by_year),
+            "co2_kg_in_all": sum(self.co2_kg_by_year),
             "sentences": list(self.sentences),
         }
 
@@ -245,6 +250,7 @@ def cost_report(
                 co2_kg_by_year=() if emissions is None else co2_kg_by_year(
                     option.energy_kwh, emissions, basis.terms.study_years,
                     refrigerant_leak(option.heater, emissions)),
+                annual_equivalent=equivalent_annual_cost(cost.life_cycle, basis.terms),
                 savings=saved,
                 ranges=found,
                 influences=_influences(basis, ranked, ranges) if place == 0 else (),

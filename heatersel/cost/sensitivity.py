@@ -63,6 +63,8 @@ class Influence:
         Name of the input, in words.
     low, high : float
         Its values at the two ends; factors and fractions, rates a year, lives in years.
+    span : str
+        The same in words: "7 to 20 years".
     lead_low, lead_high : float
         Life-cycle cost of the rival less that of the option at either end.
     """
@@ -70,6 +72,7 @@ class Influence:
     input: str
     low: float
     high: float
+    span: str
     lead_low: float
     lead_high: float
 
@@ -112,14 +115,15 @@ def influences(
         ends[2 * row, INPUTS.index(name)] = _LOW
         ends[2 * row + 1, INPUTS.index(name)] = _HIGH
     leads, future = lead(ends), futures_of(ends, terms, ranges)
-    found = [
-        Influence(
-            input=_words(name), low=_value(name, future, 2 * row, option, rival),
-            high=_value(name, future, 2 * row + 1, option, rival),
-            lead_low=float(leads[2 * row]), lead_high=float(leads[2 * row + 1]),
-        )
-        for row, name in enumerate(wanted)
-    ]  # fmt: skip
+    found = []
+    for row, name in enumerate(wanted):
+        low, high = (_value(name, future, 2 * row + end, option, rival) for end in (0, 1))
+        found.append(
+            Influence(
+                input=_words(name), low=low, high=high, span=_span(name, low, high),
+                lead_low=float(leads[2 * row]), lead_high=float(leads[2 * row + 1]),
+            )
+        )  # fmt: skip
     return tuple(sorted(found, key=lambda item: (-item.swing, item.input)))
 
 
@@ -239,9 +243,23 @@ def _words(name: str) -> str:
         }[what]
     return {
         "demand": "how much hot water you use",
-        "discount_rate": "the discount rate",
+        "discount_rate": "how much less later money counts (the discount rate)",
         "installed_market": "what plumbing work costs in general",
     }[what]
+
+
+def _span(name: str, low: float, high: float) -> str:
+    """Return the two ends of an input as a customer would say them."""
+    what = name.partition(":")[0]
+    if what == "life":
+        return f"{low:.0f} to {high:.0f} years"
+    if what == "field":
+        return f"{low:.0%} to {high:.0%}"
+    if what == "growth":
+        return f"{100 * low:+.1f} % to {100 * high:+.1f} % a year"
+    if what == "discount_rate":
+        return f"{100 * low:.1f} % to {100 * high:.1f} % a year"
+    return f"{low - 1.0:+.0%} to {high - 1.0:+.0%}"
 
 
 def _value(name: str, future: Future, row: int, option: Uncertain, rival: Uncertain) -> float:

@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
+import numpy as np
+
 from heatersel import units
 from heatersel.cost.basis import CostBasis, heat_content_kwh_per_l
 from heatersel.cost.break_even import PriceRange
 from heatersel.cost.option_cost import OptionCost
 from heatersel.cost.savings import Savings
 from heatersel.cost.uncertainty import in_words
+from heatersel.display import Display
 from heatersel.heaters.heater import EnergySource
 
 __all__ = ["PlanYear", "sentences"]
@@ -25,6 +28,9 @@ _BILLED_IN = {
     ("US", EnergySource.FUEL_OIL): "gal",
     ("CA", EnergySource.FUEL_OIL): "L",
 }
+
+
+_WORTH_SAYING = 1.02  # a gap between two figures that a reader would ask about
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,17 +63,57 @@ def sentences(
             f" ({sign}{_round(cost.band.p10)} to {sign}{_round(cost.band.p90)} in 8 of 10"
             f" futures); {in_words(cost.band.cheapest_probability)}."
         )
+        if cost.band.p50 > _WORTH_SAYING * cost.life_cycle:
+            lines.append(
+                f"With all as expected the years add up to {sign}{_round(cost.life_cycle)}; the"
+                " middle of the futures lies higher, since heaters in use fall short of their"
+                " rating and prices may rise."
+            )
     if saved is not None:
         lines.append(_saving_sentence(saved, sign, years))
     lines += [_range_sentence(price, cost.currency) for price in found if price.holds_today]
     lines += _plan_sentences(plans, sign)
+    lines += _bill_sentences(cost, basis)
     lines += [incentive.sentence for incentive in cost.incentives]
     if cost.monthly_payment is not None and basis.finance is not None:
         lines.append(
             f"Financed: {sign}{cost.monthly_payment:,.0f} a month for {basis.finance.years:g} years"
-            f" at {basis.finance.nominal_rate:.1%}."
+            f" at {100 * basis.finance.nominal_rate:.4g} %."
         )
     return tuple(filter(None, (*lines, *cost.notes)))
+
+
+def _bill_sentences(cost: OptionCost, basis: CostBasis) -> list[str]:
+    """Return what a reader of the bills would ask: standing charges, exports, other use."""
+    show, lines = Display(currency=cost.currency), []
+    for source, bill in cost.bills.items():
+        name = source.replace("_", " ")
+        if bill.fixed_per_year >= 1.0:
+            lines.append(
+                f"Nothing else here uses {name}, so its standing charge of"
+                f" {show.money(bill.fixed_per_year)} a year is this heater's own; with another"
+                " fuel it ends."
+            )
+        if basis.tariffs[source].drops is not None:
+            lines.append(
+                f"{name.capitalize()} comes by the load, and with this heater the loads come"
+                f" sooner, so that single months jump: what counts is the year,"
+                f" {show.money(float(np.sum(bill.monthly)))}."
+            )
+        other = basis.other_use[source]
+        if source in basis.typical_use and other and not basis.tariffs[source].is_straight:
+            unit, unit_kwh = _billed_in(source, "CA" if cost.currency == "CAD" else "US")
+            month = float(np.sum(other.monthly_kwh)) / 12.0 / unit_kwh
+            lines.append(
+                f"It is billed on top of what homes in {basis.region} typically use,"
+                f" {month:,.0f} {unit} of {name} a month; your own bills would say it exactly."
+            )
+    if cost.export_forgone_per_year >= 1.0:
+        lines.append(
+            "It takes power from your roof for which the utility would have paid"
+            f" {show.money(cost.export_forgone_per_year)} a year; that is counted."
+        )
+    return lines
 
 
 def _saving_sentence(saved: Savings, sign: str, years: int) -> str:

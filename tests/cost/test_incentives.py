@@ -49,7 +49,7 @@ def test_inside_its_dates_it_is_taken_off_the_price() -> None:
 
     assert found.applied
     assert found.price_cut == 400.0
-    assert "400 off the price" in found.sentence
+    assert "rebate: $400 off the price" in found.sentence
     assert "owner-occupied" in found.sentence
 
 

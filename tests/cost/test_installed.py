@@ -84,6 +84,34 @@ def test_two_units_cost_twice_the_base_and_a_larger_one_costs_more(gas_tank: Mak
     assert large[0].amount > one[0].amount
 
 
+def test_each_unit_in_parallel_takes_its_own_vent(gas_tank: MakeHeater) -> None:
+    alone, pair = (
+        {line.id: line for line in installed_cost(gas_tank(units=n), remedies=("new_vent",))}
+        for n in (1, 2)
+    )
+
+    assert pair["new_vent"].amount == 2 * alone["new_vent"].amount
+    assert pair["new_vent"].text == f"2 x {alone['new_vent'].text}"
+    assert pair["permit"].amount == alone["permit"].amount
+
+
+def test_each_shower_and_bath_takes_its_own_valve(gas_tank: MakeHeater) -> None:
+    one, three = (
+        installed_cost(gas_tank(), remedies=("point_of_use_valve",), bathing_fixtures=n)[-1]
+        for n in (1, 3)
+    )
+
+    assert three.amount == 3 * one.amount
+
+
+def test_ducts_for_a_heat_pump_make_a_louvred_door_needless(heat_pump: MakeHeater) -> None:
+    lines = installed_cost(heat_pump(), remedies=("makeup_air", "heat_pump_duct"))
+    ids = [line.id for line in lines]
+
+    assert "heat_pump_duct" in ids
+    assert "makeup_air" not in ids
+
+
 def test_canadian_prices_are_their_own_table(gas_tank: MakeHeater) -> None:
     assert total(installed_cost(gas_tank(), currency="CAD")) > total(installed_cost(gas_tank()))
 

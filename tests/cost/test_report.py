@@ -51,6 +51,18 @@ def test_the_cheapest_to_own_comes_first(report: CostReport) -> None:
     assert costs == sorted(costs)
 
 
+def test_each_option_has_its_level_yearly_cost(report: CostReport) -> None:
+    # 20 years at 3 %: uniform present value 14.8775 (NIST Handbook 135 formula, from memory)
+    for option in report.options:
+        assert option.annual_equivalent * 14.8775 == pytest.approx(option.cost.life_cycle, rel=1e-5)
+        assert option.as_dict()["equivalent_annual_cost"] == option.annual_equivalent
+
+
+def test_emissions_of_all_years_are_summed(report: CostReport) -> None:
+    for option in report.options:
+        assert option.as_dict()["co2_kg_in_all"] == pytest.approx(sum(option.co2_kg_by_year))
+
+
 def test_the_contract_of_the_command_is_kept(report: CostReport) -> None:
     fields = json.loads(json.dumps(report.as_dict()))
     option = fields["options"][0]

@@ -47,8 +47,21 @@ def test_each_influence_shows_its_range() -> None:
     assert price.lead_high > price.lead_low
     life = by_name["how long a chimney-vented gas tank lasts"]
     assert 5.0 < life.low < 13.0 < life.high < 22.0
-    assert by_name["the discount rate"].low < 0.03 + 0.01 < by_name["the discount rate"].high
+    discount = by_name["how much less later money counts (the discount rate)"]
+    assert discount.low < 0.03 + 0.01 < discount.high
     assert life.as_dict()["swing"] == life.swing
+
+
+def test_each_range_is_told_in_words() -> None:
+    by_name = {item.input: item for item in influences(GAS, HEAT_PUMP, TERMS)}
+
+    # Weibull of shape 3 and mean 13: scale 14.56, tenth 14.56 * 0.1054^(1/3), ninetieth * 2.303^
+    assert by_name["how long a chimney-vented gas tank lasts"].span == "7 to 19 years"
+    # uniform up to 10 %
+    assert by_name["how far a heat pump tank falls short of its rating"].span == "1% to 9%"
+    # lognormal of 5 %: 1.2816 standard deviations to either side
+    assert by_name["today's price of electricity"].span == "-6% to +6%"
+    assert by_name["how natural gas grows dearer"].span == "-0.5 % to +1.2 % a year"
 
 
 def test_an_input_without_range_moves_nothing() -> None:

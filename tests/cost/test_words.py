@@ -86,6 +86,57 @@ def test_prices_are_told_in_the_unit_of_the_bill(
     assert words in said(None, price)
 
 
+@pytest.fixture
+def told(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    gas_tank: Callable[..., Heater], electric_tank: Callable[..., Heater],
+) -> Callable[..., str]:  # fmt: skip
+    def text(source: EnergySource, *, other_gas: str = "0 Btu/h", **prices: object) -> str:
+        home = {"fuels": ["natural_gas", "propane", "electricity"], "other_gas_input": other_gas}
+        basis = cost_basis(job_with(home=home, prices=prices))
+        heater = electric_tank() if source is POWER else gas_tank(energy_source=source)
+        cost = option_cost(basis, heater, year_of(source, 4800.0))
+        return " ".join(sentences(cost, None, (), (), basis))
+
+    return text
+
+
+def test_the_last_gas_appliance_carries_the_standing_charge(told: Callable[..., str]) -> None:
+    gas = {"natural_gas": "1.10 USD/therm", "fixed_charge": {"natural_gas": "12 USD/month"}}
+
+    assert "its standing charge of $144 a year is this heater's own" in told(GAS, **gas)
+    assert "standing charge" not in told(GAS, other_gas="80000 Btu/h", **gas)
+
+
+BLOCKS = [{"name": "steps", "energy": [{"blocks": [
+    {"up_to": "500 kWh/month", "price": "0.10 USD/kWh"}, {"price": "0.20 USD/kWh"}]}]}]  # fmt: skip
+
+
+def test_typical_use_is_named_where_it_bites(told: Callable[..., str]) -> None:
+    assert "what homes in MN typically use" in told(POWER, electricity=BLOCKS)
+    own = {"other_use": {"electricity": "600 kWh/month"}}
+    assert "typically" not in told(POWER, electricity=BLOCKS, **own)
+    assert "typically" not in told(POWER, electricity="0.14 USD/kWh")
+
+
+def test_loads_that_come_sooner_are_explained(told: Callable[..., str]) -> None:
+    propane = [{"name": "dealer", "energy": "2 USD/gal", "drop": "200 gal", "drop_fee": "10 USD"}]
+
+    assert "Propane comes by the load" in told(PROPANE, propane=propane)
+    assert "by the load" not in told(PROPANE, propane="2 USD/gal")
+
+
+def test_a_loan_is_told_at_its_own_rate(told: Callable[..., str]) -> None:
+    loan = {"rate": 0.0899, "years": 5.0}
+
+    assert "a month for 5 years at 8.99 %." in told(GAS, natural_gas="1 USD/therm", finance=loan)
+
+
+def test_a_middle_above_the_expected_cost_is_explained(said: Callable[..., str]) -> None:
+    # the ledger of the fixture comes to less than the 9,876 of the band
+    assert "With all as expected the years add up to $" in said()
+
+
 def test_a_range_that_does_not_hold_today_is_not_told(said: Callable[..., str]) -> None:
     assert "stays the cheapest" not in said(None, between(POWER, 0.2, 0.3, 0.14))
 
