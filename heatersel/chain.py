@@ -5,7 +5,7 @@ The public functions of :mod:`heatersel.api` put these together; faces call thos
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
@@ -41,6 +41,7 @@ from heatersel.job.models import Job
 from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
 from heatersel.simulation.balance import YearConditions, balance_year
+from heatersel.simulation.distribution import loop_of
 from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
 from heatersel.simulation.house_air import house_air, likely_system
 from heatersel.simulation.house_year import HouseYear, SimulatedOptions
@@ -56,6 +57,7 @@ __all__ = [
     "Method",
     "SizedHeater",
     "SizedJob",
+    "Watch",
     "existing_in",
     "house_of",
     "house_year",
@@ -69,6 +71,13 @@ __all__ = [
 VALVE_C = (120.0 - 32.0) / 1.8
 """Mixed temperature that a tempering valve at the heater is taken to be set to, 120 degF: the
 limit at the fixtures of US dwellings; Canada's 49 °C is the same. [°C]"""
+
+
+Watch = Callable[[int, int], None]
+
+_AT_ONCE = 6
+# Heaters simulated between two words to a watch: few enough that the wait is short, enough that
+# every core has something to do.
 
 
 class Method(StrEnum):
@@ -272,19 +281,20 @@ def house_year(house: House, n_years: int) -> HouseYear:
     sized, job = house.sized, house.sized.job
     plan = plan_draws(job.household, sized.demand.volume_factor)
     valve = job.preferences.tempering_valve or job.home.site.tempering_valve is True
-    panel = job.home.panel
+    panel, air = job.home.panel, house_air(job.home, sized.climate.monthly_air_c)
     return HouseYear(
         years=tuple(draw_years(plan, job.preferences.seed, n_years)),
         hot_l=sized.demand.hot_by_day_l,
         inlet_c=sized.inlet.daily_c,
         setpoint_c=sized.demand.setpoint_c,
         use_temp_c=job.household.use_temp_c,
-        air=house_air(job.home, sized.climate.monthly_air_c),
+        air=air,
         system=_heating(job) if job.preferences.count_space_heating else None,
         altitude_derate_frac=sized.altitude_derate_frac,
         supply_v=float(panel.line_v) if panel is not None and panel.line_v else None,
         tempering_valve_c=VALVE_C if valve else None,
         control=HeatPumpControl(mode=ControlMode(job.preferences.heat_pump_mode.value)),
+        loop=loop_of(job.home.hot_pipe, hot_c=sized.demand.setpoint_c, room_c=air.air.mean_c),
     )
 
 
@@ -297,7 +307,11 @@ def _heating(job: Job) -> HouseSystem:
 
 
 def years_of(
-    house: House, heaters: Sequence[Heater], method: Method, n_years: int
+    house: House,
+    heaters: Sequence[Heater],
+    method: Method,
+    n_years: int,
+    watch: Watch | None = None,
 ) -> SimulatedOptions:
     """Return a year of energy of each heater, simulated or in closed form.
 
@@ -311,6 +325,8 @@ def years_of(
         Which of the two.
     n_years : int
         Seeded years, for the simulation.
+    watch : callable, optional
+        Told after every few heaters how many are done, of how many; what it raises ends the work.
 
     Returns
     -------
@@ -326,8 +342,19 @@ def years_of(
         return SimulatedOptions(annual=balanced, tankless={}, faults=())
     from heatersel.simulation.annual import simulate_options
 
-    found = simulate_options(simulated, house_year(house, n_years))
-    return replace(found, annual=balanced | found.annual)
+    year = house_year(house, n_years)
+    found = SimulatedOptions(annual=balanced, tankless={}, faults=())
+    at_once = len(simulated) if watch is None else _AT_ONCE
+    for start in range(0, len(simulated), at_once):
+        part = simulate_options(simulated[start : start + at_once], year)
+        found = SimulatedOptions(
+            annual={**found.annual, **part.annual},
+            tankless={**found.tankless, **part.tankless},
+            faults=(*found.faults, *part.faults),
+        )
+        if watch is not None:
+            watch(min(start + at_once, len(simulated)), len(simulated))
+    return found
 
 
 def option_in(house: House, sized_heater: SizedHeater, years: SimulatedOptions) -> Option:

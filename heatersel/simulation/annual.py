@@ -3,6 +3,12 @@
 Each heater stands in the room's air as it would be with that heater in it: a tank warms its room,
 a heat pump cools it and feels the loss. What that does to the house's heating and cooling is a
 line of its own in the result. All options see the same years of draws.
+
+A recirculation loop is counted on every option: its pump, and its heat as a larger standby loss
+of a tank or as more input of a tankless heater. It is taken to lose its heat into the heater's
+room, evenly over the year. A heat pump that heats cold water in one pass finds warm returned water
+instead for the share of the year that the loop runs. The layers of other tanks are left as they
+are, so the hot water of a tank with a loop lasts somewhat less long than is said here.
 """
 
 from __future__ import annotations
@@ -13,15 +19,23 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.heaters.heater import Heater
+from heatersel.heaters.heater import EnergySource, Heater
+from heatersel.simulation.distribution import LoopYear
+from heatersel.simulation.heat_pump import HeatPumpDays
 from heatersel.simulation.heat_pump_air import HeatPumpAir, remarks, settle
+from heatersel.simulation.heat_pump_settings import settings_for
 from heatersel.simulation.house_year import HouseYear, SimulatedOptions
 from heatersel.simulation.rating_test import calibrated
 from heatersel.simulation.result import AnnualResult
 from heatersel.simulation.room import room_air
 from heatersel.simulation.space_heating import house_shares, space_effect
 from heatersel.simulation.tank import TankModel
-from heatersel.simulation.tankless import TanklessSite, TanklessYears, simulate_tankless
+from heatersel.simulation.tankless import (
+    TanklessSite,
+    TanklessYears,
+    efficiency,
+    simulate_tankless,
+)
 from heatersel.simulation.year import MONTH_OF_DAY, TankSite, TankYears, simulate_tanks
 
 __all__ = ["simulate_options"]
@@ -66,10 +80,22 @@ def _as_installed(model: TankModel, house: HouseYear) -> TankModel:
     """Return a calibrated tank as it would stand in this house."""
     thin_air = house.altitude_derate_frac if model.heater.burns_fuel else 0.0
     return replace(
-        model,
+        _with_loop(model, house.loop),
         tempering_valve_c=house.tempering_valve_c,
         control=house.control,
         input_frac=1.0 - thin_air,
+    )
+
+
+def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:
+    """Return a tank that keeps a loop warm: more loss, none of it up the flue."""
+    if loop is None:
+        return model
+    loss_w_per_k = model.standby_loss_w_per_k + loop.mean_loss_w_per_k
+    return replace(
+        model,
+        standby_loss_w_per_k=loss_w_per_k,
+        flue_frac=model.flue_frac * model.standby_loss_w_per_k / loss_w_per_k,
     )
 
 
@@ -101,7 +127,7 @@ def _lost_kwh(model: TankModel, house: HouseYear) -> Floats:
 
 def _settled(model: TankModel, house: HouseYear) -> HeatPumpAir:
     lost_kwh = _lost_kwh(model, house)
-    return settle(
+    air = settle(
         model.heater,
         house.air.room,
         house.air.near,
@@ -110,6 +136,21 @@ def _settled(model: TankModel, house: HouseYear) -> HeatPumpAir:
         setpoint_c=house.setpoint_c,
         cop_scale=model.cop_scale,
     )
+    return replace(air, days=_with_warm_return(model.heater, air.days, house.loop))
+
+
+def _with_warm_return(heater: Heater, days: HeatPumpDays, loop: LoopYear | None) -> HeatPumpDays:
+    """Return the tables of a single-pass unit that finds a loop's water at the bottom."""
+    if loop is None or not settings_for(heater.refrigerant).transcritical:
+        return days
+    found_c = np.maximum(days.water_c, loop.return_c)
+    share = loop.warm_return_frac
+
+    def blended(values: Floats) -> Floats:
+        warm = np.stack([np.interp(found_c, days.water_c, row) for row in values])
+        return (1.0 - share) * values + share * warm
+
+    return replace(days, cop=blended(days.cop), heat_kw=blended(days.heat_kw))
 
 
 def _warmed_c(model: TankModel, house: HouseYear) -> Floats:
@@ -122,7 +163,8 @@ def _with_house(
 ) -> AnnualResult:
     """Return the year with its effect on the house and what a heat pump does to its room."""
     given_kwh = _by_day(years.loss_kwh_by_month) * (1.0 - model.flue_frac)
-    annual = _charged(model.heater, years.annual, _by_day(years.air_kwh_by_month), given_kwh, house)
+    pumped = _with_pump(years.annual, house.loop)
+    annual = _charged(model.heater, pumped, _by_day(years.air_kwh_by_month), given_kwh, house)
     if air is None:
         return annual
     return replace(annual, notes=(*annual.notes, *remarks(model.heater, air)))
@@ -139,12 +181,48 @@ def _simulate_flowing(heaters: Sequence[Heater], house: HouseYear) -> dict[str, 
     )
     found = simulate_tankless(heaters, house.years, site)
     return {
-        heater.id: replace(years, annual=_charged(
-            heater, years.annual, np.zeros(365),
-            np.full(365, years.annual.standby_loss_kwh / 365.0), house,
-        ))
+        heater.id: replace(years, annual=_flowing_year(heater, years.annual, house))
         for heater, years in zip(heaters, found, strict=True)
-    }  # fmt: skip
+    }
+
+
+def _flowing_year(heater: Heater, alone: AnnualResult, house: HouseYear) -> AnnualResult:
+    """Return a tankless year with the loop that it warms and its effect on the house."""
+    annual = _with_pump(alone, house.loop)
+    if house.loop is not None:
+        returning_c = np.full(365, house.loop.return_c)
+        conversion = float(efficiency(heater, returning_c, house.setpoint_c)[0])
+        fired_kwh = house.loop.loss_kwh / conversion
+        annual = replace(
+            _with_energy(annual, heater.energy_source, fired_kwh),
+            standby_loss_kwh=annual.standby_loss_kwh + house.loop.loss_kwh,
+        )
+    given_kwh = np.full(365, annual.standby_loss_kwh / 365.0)
+    return _charged(heater, annual, np.zeros(365), given_kwh, house)
+
+
+def _with_pump(annual: AnnualResult, loop: LoopYear | None) -> AnnualResult:
+    """Return the year with the pump of a loop, and a note of what the loop takes."""
+    if loop is None:
+        return annual
+    return replace(
+        _with_energy(annual, EnergySource.ELECTRICITY, loop.pump_kwh),
+        auxiliary_kwh=annual.auxiliary_kwh + loop.pump_kwh,
+        notes=(
+            *annual.notes,
+            f"the recirculation loop takes {loop.pump_kwh:.0f} kWh of pump and loses "
+            f"{loop.loss_kwh:.0f} kWh of heat a year",
+        ),
+    )
+
+
+def _with_energy(annual: AnnualResult, source: EnergySource, kwh: float) -> AnnualResult:
+    """Return the year with more of one energy, spread evenly over its hours."""
+    months = annual.monthly_kwh.get(source, np.zeros(12)) + kwh * _DAYS_OF_MONTH / 365.0
+    hours = annual.hourly_kwh
+    if hours is not None:
+        hours = {**hours, source: hours.get(source, np.zeros(8760)) + kwh / 8760.0}
+    return replace(annual, monthly_kwh={**annual.monthly_kwh, source: months}, hourly_kwh=hours)
 
 
 def _charged(

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from heatersel.demand.draw_year import DrawYear
 from heatersel.errors import OutOfRangeError, UnknownChoiceError
+from heatersel.job.services import HotPipe
 from heatersel.reference import records
 from heatersel.water import WATER_KWH_PER_L_K
 
@@ -26,10 +27,12 @@ __all__ = [
     "LoopYear",
     "PipeRun",
     "PipeYear",
+    "loop_of",
     "loop_year",
     "pipe_loss_w_per_m_k",
     "pipe_volume_l_per_m",
     "pipe_year",
+    "run_of",
     "wait_s",
 ]
 
@@ -159,12 +162,70 @@ class LoopYear:
     return_c : float
         Water that comes back to the heater; it spoils condensing, and a heat pump's cold water.
         [°C]
+    warm_return_frac : float
+        Share of the year in which it comes back, by the heat lost. [-]
     """
 
     pump_kwh: float
     loss_kwh: float
     mean_loss_w_per_k: float
     return_c: float
+    warm_return_frac: float
+
+
+def run_of(pipe: HotPipe) -> PipeRun:
+    """Return the pipe run of a home.
+
+    Parameters
+    ----------
+    pipe : HotPipe
+        As the job describes it.
+
+    Returns
+    -------
+    PipeRun
+
+    Raises
+    ------
+    UnknownChoiceError
+        If no table has a pipe of that material and size.
+    """
+    return PipeRun(
+        material=pipe.material.value,
+        size=pipe.size.value,
+        length_m=pipe.length_m,
+        insulation=Insulation.HALF_INCH if pipe.insulated else Insulation.BARE,
+    )
+
+
+def loop_of(pipe: HotPipe | None, *, hot_c: float, room_c: Floats) -> LoopYear | None:
+    """Return a year of the recirculation loop of a home, None without a pump.
+
+    Parameters
+    ----------
+    pipe : HotPipe or None
+        As the job describes it.
+    hot_c, room_c
+        As for :func:`loop_year`.
+
+    Returns
+    -------
+    LoopYear or None
+
+    Raises
+    ------
+    UnknownChoiceError
+        If no table has a pipe of that material and size.
+    """
+    if pipe is None or pipe.loop_pump is None:
+        return None
+    return loop_year(
+        run_of(pipe),
+        control=LoopControl(pipe.loop_pump.value),
+        hot_c=hot_c,
+        room_c=room_c,
+        hours_per_day=pipe.loop_hours_per_day,
+    )
 
 
 def pipe_volume_l_per_m(material: str, size: str) -> float:
@@ -408,6 +469,7 @@ def loop_year(
         loss_kwh=loss_kwh,
         mean_loss_w_per_k=1000.0 * loss_kwh / degree_hours,
         return_c=hot_c - _RETURN_BELOW_K,
+        warm_return_frac=min(loss_kwh / steady_kwh, 1.0) if steady_kwh > 0.0 else 0.0,
     )
 
 

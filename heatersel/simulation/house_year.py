@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from heatersel.demand.draw_year import DrawYear
 from heatersel.errors import Fault
+from heatersel.simulation.distribution import LoopYear
 from heatersel.simulation.heat_pump_control import HeatPumpControl
 from heatersel.simulation.house_air import HouseAir
 from heatersel.simulation.result import AnnualResult
@@ -53,6 +54,8 @@ class HouseYear:
         Mixed temperature of a valve at the store, None without one. [°C]
     control : HeatPumpControl
         How compressor and elements share the work.
+    loop : LoopYear or None
+        Recirculation loop that each heater would keep warm.
     """
 
     years: tuple[DrawYear, ...]
@@ -66,6 +69,7 @@ class HouseYear:
     supply_v: float | None = None
     tempering_valve_c: float | None = None
     control: HeatPumpControl = field(default_factory=HeatPumpControl)
+    loop: LoopYear | None = None
 
     @property
     def heat_kwh(self) -> Floats:
