@@ -6,7 +6,7 @@ The public functions of :mod:`heatersel.api` put these together; faces call thos
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -43,10 +43,9 @@ from heatersel.reference import sidecar
 from heatersel.simulation.balance import YearConditions, balance_year
 from heatersel.simulation.distribution import loop_of
 from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
-from heatersel.simulation.house_air import house_air, likely_system
+from heatersel.simulation.house_air import house_air, system_of
 from heatersel.simulation.house_year import HouseYear, SimulatedOptions
 from heatersel.simulation.moist_air import wet_bulb_c
-from heatersel.simulation.space_heating import HouseSystem
 from heatersel.sizing.tank import size_tank
 from heatersel.sizing.tankless import size_tankless, smallest_parallel
 from heatersel.sizing.verdict import Sizing
@@ -58,6 +57,7 @@ __all__ = [
     "SizedHeater",
     "SizedJob",
     "Watch",
+    "altitude_derate",
     "existing_in",
     "house_of",
     "house_year",
@@ -175,7 +175,7 @@ def size_job(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     here = climate(job.place.climate)
     inlet = inlet_for(job.place, here)
     demand = demand_of(job, inlet, here, heater=heater_behind_bills(job, listed.heaters))
-    derate_frac = _altitude_derate(job, here)
+    derate_frac = altitude_derate(job, here)
     faults = {heater.id: rating_faults(heater) for heater in listed.heaters}
     return SizedJob(
         job=job,
@@ -204,8 +204,21 @@ def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:
     return SizedHeater(heater=heater, sizing=sizing)
 
 
-def _altitude_derate(job: Job, here: Climate) -> float:
-    """Return the burner's loss to thin air; the station's height where the job gives none."""
+def altitude_derate(job: Job, here: Climate) -> float:
+    """Return the input that burners without an altitude rating lose to thin air.
+
+    Parameters
+    ----------
+    job : Job
+        The job, with its elevation if it is known.
+    here : Climate
+        Its station, whose height counts if the job gives none.
+
+    Returns
+    -------
+    float
+        Share of the input. [-]
+    """
     elevation_m = job.place.elevation_m
     if elevation_m is None:
         elevation_m = here.elevation_m or 0.0
@@ -289,21 +302,13 @@ def house_year(house: House, n_years: int) -> HouseYear:
         setpoint_c=sized.demand.setpoint_c,
         use_temp_c=job.household.use_temp_c,
         air=air,
-        system=_heating(job) if job.preferences.count_space_heating else None,
+        system=system_of(job.home, job.fuels) if job.preferences.count_space_heating else None,
         altitude_derate_frac=sized.altitude_derate_frac,
         supply_v=float(panel.line_v) if panel is not None and panel.line_v else None,
         tempering_valve_c=VALVE_C if valve else None,
         control=HeatPumpControl(mode=ControlMode(job.preferences.heat_pump_mode.value)),
         loop=loop_of(job.home.hot_pipe, hot_c=sized.demand.setpoint_c, room_c=air.air.mean_c),
     )
-
-
-def _heating(job: Job) -> HouseSystem:
-    stated = job.home.heating
-    if stated is None:
-        return likely_system(job.fuels)
-    likely = likely_system((stated.energy_source,), cools=stated.cooling)
-    return replace(likely, heating_efficiency=stated.efficiency)
 
 
 def years_of(

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.simulation.distribution import LoopYear
 from heatersel.simulation.heat_pump import HeatPumpDays
-from heatersel.simulation.heat_pump_air import HeatPumpAir, remarks, settle
+from heatersel.simulation.heat_pump_air import HeatPumpAir, condensate_l, remarks, settle
 from heatersel.simulation.heat_pump_settings import settings_for
 from heatersel.simulation.house_year import HouseYear, SimulatedOptions
 from heatersel.simulation.rating_test import calibrated
@@ -114,8 +114,11 @@ def _simulate_stores(models: Sequence[TankModel], house: HouseYear) -> dict[str,
     )
     found = simulate_tanks(models, house.years, site)
     return {
-        model.heater.id: _with_house(model, years, airs.get(model.heater.id), house)
-        for model, years in zip(models, found, strict=True)
+        model.heater.id: replace(
+            _with_house(model, years, airs.get(model.heater.id), house),
+            room_monthly_c=_by_month(around_c),
+        )
+        for model, years, around_c in zip(models, found, room_c, strict=True)
     }
 
 
@@ -167,7 +170,11 @@ def _with_house(
     annual = _charged(model.heater, pumped, _by_day(years.air_kwh_by_month), given_kwh, house)
     if air is None:
         return annual
-    return replace(annual, notes=(*annual.notes, *remarks(model.heater, air)))
+    return replace(
+        annual,
+        condensate_l=float(condensate_l(air.latent_kwh).sum()),
+        notes=(*annual.notes, *remarks(model.heater, air)),
+    )
 
 
 def _simulate_flowing(heaters: Sequence[Heater], house: HouseYear) -> dict[str, TanklessYears]:
@@ -188,7 +195,7 @@ def _simulate_flowing(heaters: Sequence[Heater], house: HouseYear) -> dict[str, 
 
 def _flowing_year(heater: Heater, alone: AnnualResult, house: HouseYear) -> AnnualResult:
     """Return a tankless year with the loop that it warms and its effect on the house."""
-    annual = _with_pump(alone, house.loop)
+    annual = replace(_with_pump(alone, house.loop), room_monthly_c=_by_month(house.air.air.mean_c))
     if house.loop is not None:
         returning_c = np.full(365, house.loop.return_c)
         conversion = float(efficiency(heater, returning_c, house.setpoint_c)[0])
@@ -243,6 +250,10 @@ def _charged(
         space_heating_effect_kwh=effect.house_heat_kwh,
         space_monthly_kwh=effect.monthly_kwh,
     )
+
+
+def _by_month(by_day: Floats) -> Floats:
+    return np.asarray(np.bincount(MONTH_OF_DAY, weights=by_day) / _DAYS_OF_MONTH)
 
 
 def _by_day(by_month: Floats) -> Floats:

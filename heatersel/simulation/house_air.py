@@ -18,7 +18,7 @@ from heatersel.simulation.around import Around, around
 from heatersel.simulation.room import AirPath, Room, RoomAir, room_air, room_for
 from heatersel.simulation.space_heating import HouseSystem
 
-__all__ = ["HouseAir", "air_path_of", "house_air", "likely_system"]
+__all__ = ["HouseAir", "air_path_of", "house_air", "likely_system", "system_of"]
 
 # Heating of a house by what it burns, in order of likelihood, with a seasonal efficiency (common
 # practice, no source); a window or central cooler at SEER 13.
@@ -124,6 +124,22 @@ def likely_system(fuels: Collection[EnergySource], cools: bool = True) -> HouseS
         heating_efficiency=efficiency,
         cooling_cop=_COOLING_COP if cools else 0.0,
     )
+
+
+def system_of(home: Home, fuels: Collection[EnergySource]) -> HouseSystem:
+    """Return the heating and cooling of a home: as stated, else the likely one.
+
+    Parameters
+    ----------
+    home : Home
+        The home.
+    fuels : collection of EnergySource
+        What it is supplied with.
+    """
+    if home.heating is None:
+        return likely_system(fuels)
+    likely = likely_system((home.heating.energy_source,), cools=home.heating.cooling)
+    return replace(likely, heating_efficiency=home.heating.efficiency)
 
 
 def _fit_gains(room: Room, near: Around, coldest_c: float | None, warmest_c: float | None) -> Room:

@@ -76,6 +76,10 @@ class AnnualResult:
         Part of the electricity that runs fans, pumps and controls. [kWh]
     resistance_kwh : float
         Part of a heat pump's electricity that its elements take. [kWh]
+    condensate_l : float
+        Water that a heat pump's coil condenses. [L]
+    room_monthly_c : array of shape (12,) or None
+        Air around the heater with it at work, where the method knows it. [°C]
     delivery : Delivery or None
         Where the method knows it.
     notes : tuple of str
@@ -93,6 +97,8 @@ class AnnualResult:
     space_monthly_kwh: Mapping[EnergySource, NDArray[np.float64]] = field(default_factory=dict)
     auxiliary_kwh: float = 0.0
     resistance_kwh: float = 0.0
+    condensate_l: float = 0.0
+    room_monthly_c: NDArray[np.float64] | None = None
     delivery: Delivery | None = None
     notes: tuple[str, ...] = ()
 
