@@ -13,6 +13,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from heatersel import cli_register
+from heatersel.cli_portfolio import portfolio
+from heatersel.cli_quote import quote
 from heatersel.errors import (
     DataError,
     HeaterselError,
@@ -378,6 +381,11 @@ def new(
     from heatersel.cli_new import run
 
     raise typer.Exit(run(file))
+
+
+app.command()(quote)
+app.command()(portfolio)
+app.add_typer(cli_register.app, name="register")
 
 
 def main() -> None:
