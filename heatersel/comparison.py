@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isnan
 from typing import TYPE_CHECKING, Any
 
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Measure
@@ -252,12 +253,18 @@ def annual_dict(annual: AnnualResult) -> dict[str, Any]:
         "efficiency": annual.efficiency,
         "short_days": None if delivery is None else delivery.short_days_per_year,
         "short_minutes": None if delivery is None else delivery.short_minutes_per_year,
-        "coldest_c": None if delivery is None else delivery.coldest_c,
+        "coldest_c": (  # none where nobody was ever short
+            None if delivery is None or isnan(delivery.coldest_c) else delivery.coldest_c
+        ),
         "warm_morning_probability": (
             None if delivery is None else delivery.warm_morning_probability
         ),
         "space_heating_effect_kwh": annual.space_heating_effect_kwh,
         "space_energy_kwh": {str(source): kwh for source, kwh in annual.space_energy_kwh.items()},
+        "room_monthly_c": (
+            None if annual.room_monthly_c is None else [float(c) for c in annual.room_monthly_c]
+        ),
+        "condensate_l": annual.condensate_l,
         "auxiliary_kwh": annual.auxiliary_kwh,
         "resistance_kwh": annual.resistance_kwh,
         "notes": list(annual.notes),
