@@ -339,7 +339,10 @@ def serve(
 
 @app.command()
 def check(
-    file: Annotated[Path, typer.Argument(help="A job file (TOML) or a heater list (CSV).")],
+    file: Annotated[
+        Path,
+        typer.Argument(help="A job or policy (TOML), a heater list or price book (CSV, XLSX)."),
+    ],
     as_json: AsJson = False,
 ) -> None:
     """Check a file: every fault with what is allowed, or the defaults it falls back on."""
@@ -493,6 +496,11 @@ def _system(units: str | None) -> str:
 def _check(path: Path) -> tuple[Sequence[Fault], Sequence[DefaultUsed]]:
     """Return the faults of a file of any known kind, and a job's defaults."""
     try:
+        from heatersel.quote.check import check_company_file
+
+        faults = check_company_file(path)
+        if faults is not None:
+            return faults, ()
         if path.suffix.lower() == ".csv":
             return _heaters(path, extend=False).faults, ()
         from heatersel.job.load import load_job
