@@ -13,7 +13,16 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from heatersel.api import Method, compare, cost_of_job, demand_of_job, rate, site_of_job, size
+    from heatersel.api import (
+        Method,
+        compare,
+        cost_of_job,
+        demand_of_job,
+        first_look,
+        rate,
+        site_of_job,
+        size,
+    )
     from heatersel.heaters.catalogue import load_heaters
     from heatersel.job.load import load_job, parse_job
 
@@ -24,6 +33,7 @@ __all__ = [
     "compare",
     "cost_of_job",
     "demand_of_job",
+    "first_look",
     "load_heaters",
     "load_job",
     "parse_job",

@@ -6,6 +6,7 @@ same job, heaters and settings give the same answer on every machine.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,7 @@ from heatersel.chain import (
     Method,
     SizedHeater,
     SizedJob,
+    Watch,
     existing_in,
     house_of,
     option_in,
@@ -42,9 +44,11 @@ __all__ = [
     "Method",
     "SizedHeater",
     "SizedJob",
+    "Watch",
     "compare",
     "cost_of_job",
     "demand_of_job",
+    "first_look",
     "rate",
     "site_of_job",
     "size",
@@ -76,6 +80,7 @@ def compare(
     *,
     method: Method = Method.SIMULATION,
     n_years: int = N_YEARS,
+    watch: Watch | None = None,
 ) -> Comparison:
     """Return every option of a list for one job, ranked, with everything behind the ranking.
 
@@ -89,6 +94,8 @@ def compare(
         How the year of energy is found.
     n_years : int
         Seeded years of draws behind the simulation, 1 or more.
+    watch : callable, optional
+        Told after every few heaters how many are done, of how many; what it raises ends the work.
 
     Returns
     -------
@@ -101,10 +108,57 @@ def compare(
         If the job contradicts itself in a way that only shows here, such as a setpoint below
         the warmest inlet.
     """
-    worked = _work_out(job, heaters, method, n_years)
+    return _compared(_work_out(size_job(job, heaters), method, n_years, watch), method, n_years)
+
+
+def first_look(
+    job: Job, heaters: HeaterList | None = None, *, keep: Sequence[str] = ()
+) -> Comparison:
+    """Return a comparison of the likeliest heaters over one year of draws, for an answer at once.
+
+    Parameters
+    ----------
+    job, heaters
+        As for :func:`compare`.
+    keep : sequence of str
+        Ids of heaters that take part in any case.
+
+    Returns
+    -------
+    Comparison
+        Of each kind the smallest heater that is large enough (the largest if none is), and those
+        that are kept. Energy is within about 2 % of :func:`compare`; days with a short supply,
+        being few, may be twice or half of it, and a heater that is not looked at may do better.
+
+    Raises
+    ------
+    InputError
+        As for :func:`compare`.
+    """
+    sized = size_job(job, heaters)
+    likely = replace(sized, options=_likeliest(sized, keep))
+    return _compared(_work_out(likely, Method.SIMULATION, 1), Method.SIMULATION, 1)
+
+
+def _likeliest(sized: SizedJob, keep: Sequence[str]) -> tuple[SizedHeater, ...]:
+    """Return of each kind the smallest heater that is large enough, and those to keep."""
+    kinds: dict[tuple[str, str], list[SizedHeater]] = {}
+    for option in sized.options:
+        heater = option.heater
+        if heater.energy_source in sized.job.fuels:
+            kinds.setdefault((heater.heater_class, heater.energy_source), []).append(option)
+    chosen = {
+        min(alike, key=lambda o: (o.sizing.margin_frac < 0.0, abs(o.sizing.margin_frac))).heater.id
+        for alike in kinds.values()
+    }
+    return tuple(o for o in sized.options if o.heater.id in chosen or o.heater.id in keep)
+
+
+def _compared(worked: _Worked, method: Method, n_years: int) -> Comparison:
+    """Return the comparison of options that are worked out."""
     options = rank_options(_with_bands(worked.house, worked.options))
     return Comparison(
-        job=job,
+        job=worked.house.sized.job,
         inlet=worked.house.sized.inlet,
         demand=worked.house.sized.demand,
         options=options,
@@ -138,7 +192,7 @@ def cost_of_job(
     CostReport
         The cheapest to own first; savings against replacing like for like.
     """
-    worked = _work_out(job, heaters, method, n_years)
+    worked = _work_out(size_job(job, heaters), method, n_years)
     competing = [
         Priced(heater=option.heater, cost=option.cost, energy_kwh=option.annual.energy_kwh)
         for option in worked.options
@@ -167,7 +221,7 @@ def site_of_job(job: Job, heaters: HeaterList | None = None) -> SiteSheet:
     SiteSheet
         Each question once, with why it matters and for which options.
     """
-    options = _work_out(job, heaters, Method.BALANCE, 0).options
+    options = _work_out(size_job(job, heaters), Method.BALANCE, 0).options
     return sheet_of(job, [(option.heater, option.to_measure) for option in options])
 
 
@@ -207,18 +261,20 @@ class _Worked:
     faults: tuple[Fault, ...]
 
 
-def _work_out(job: Job, heaters: HeaterList | None, method: Method, n_years: int) -> _Worked:
+def _work_out(
+    in_size: SizedJob, method: Method, n_years: int, watch: Watch | None = None
+) -> _Worked:
     """Return every option with the reasons that keep it out, and what stands there now."""
-    house = house_of(size_job(job, heaters))
+    house = house_of(in_size)
     sized = [s for s in house.sized.options if s.heater.energy_source in house.basis.tariffs]
     existing = existing_in(house)
     present = [existing] if existing else []
-    years = years_of(house, [s.heater for s in (*sized, *present)], method, n_years)
+    years = years_of(house, [s.heater for s in (*sized, *present)], method, n_years, watch)
     options = [option_in(house, s, years) for s in sized if s.heater.id in years.annual]
     known = existing is not None and existing.heater.id in years.annual
     return _Worked(
         house=house,
-        options=[replace(o, excluded_because=exclusions(o, job.fuels)) for o in options],
+        options=[replace(o, excluded_because=exclusions(o, in_size.job.fuels)) for o in options],
         existing=option_in(house, existing, years) if existing is not None and known else None,
         faults=(*house.sized.rejected, *_unpriced(house), *years.faults),
     )

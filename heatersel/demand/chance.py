@@ -124,5 +124,6 @@ def time_of_day_s(end_use: str, days: Ints, uniform: Floats) -> Floats:
 
 def stretched_to_volume(duration_s: Floats, flow_l_per_min: Floats, volume_l: float) -> Floats:
     """Return durations stretched alike so that the year's volume is met."""
-    drawn_l = float(duration_s @ flow_l_per_min) / 60.0
+    # Not a dot product: that may use threads, whose number would then show in the last digits.
+    drawn_l = float(np.sum(duration_s * flow_l_per_min)) / 60.0
     return duration_s * (volume_l / drawn_l) if drawn_l > 0.0 else duration_s
