@@ -487,13 +487,13 @@ def _cold_reach(run: Record, zone_l: float, inlet_c: float, sensor_l: float, on_
         if cold_l > sensor_l:
             return 0.0
         i -= 1
+    if on_c <= inlet_c:
+        return _NEVER
     if cold_l > 0.0 or zone_l <= 0.0:
         return sensor_l - cold_l + _TINY_L
-    if on_c > inlet_c:
-        # Stop where the zone turns cold, so that no segment is cold only on the average.
-        zone_k = run.temp_c[run.end - 1] - inlet_c
-        return zone_l * math.log(zone_k / (on_c - inlet_c)) + _TINY_L
-    return _NEVER
+    # Stop where the zone turns cold, so that no segment is cold only on the average.
+    zone_k = run.temp_c[run.end - 1] - inlet_c
+    return zone_l * math.log(zone_k / (on_c - inlet_c)) + _TINY_L
 
 
 @inlined
