@@ -155,8 +155,7 @@ def _bills(draw: st.DrawFn, fuels: list[str]) -> dict[str, Any]:
 
 
 @st.composite
-def _tariff(draw: st.DrawFn, currency: str) -> dict[str, Any]:
-    price = _money(currency)[money.EnergyPrice.__metadata__[0]]
+def _tariff(draw: st.DrawFn, currency: str, price: st.SearchStrategy[Any]) -> dict[str, Any]:
     tariff = {
         "name": draw(_PLAIN),
         "fixed": f"{draw(plain_numbers(0.0, 60.0))!r} {currency}/month",
@@ -180,8 +179,13 @@ def _tariff(draw: st.DrawFn, currency: str) -> dict[str, Any]:
 
 @st.composite
 def _price_table(draw: st.DrawFn, currency: str) -> dict[str, Any]:
-    price = _money(currency)[money.EnergyPrice.__metadata__[0]]
-    either = st.one_of(price, st.lists(_tariff(currency), min_size=1, max_size=2))
+    of_fuel = _money(currency)[money.EnergyPrice.__metadata__[0]]
+    of_power = _prices(0.0, 3.0, (f"{currency}/kWh", f"{currency}/therm"))  # never by volume
+    either = {
+        fuel: st.one_of(price, st.lists(_tariff(currency, price), min_size=1, max_size=2))
+        for fuel in _FUELS
+        for price in (of_power if fuel == "electricity" else of_fuel,)
+    }
     use = st.one_of(st.just("650 kWh/month"), st.just(["40 therm/month"] * 12))
     first = draw(st.dates(dt.date(2026, 1, 1), dt.date(2027, 1, 1)))
     incentive = st.fixed_dictionaries(
@@ -199,7 +203,7 @@ def _price_table(draw: st.DrawFn, currency: str) -> dict[str, Any]:
     return draw(
         _table(
             Prices, currency, region=st.just(region), solar=None, finance=loan,
-            **dict.fromkeys(_FUELS, either),
+            **either,
             other_use=st.fixed_dictionaries({}, optional=dict.fromkeys(_FUELS, use)),
             incentive=st.lists(incentive, min_size=1, max_size=2),
         )
@@ -220,7 +224,10 @@ def tables(draw: st.DrawFn) -> dict[str, Any]:
         )
     )  # fmt: skip
     if "existing" in found:
-        found["existing"]["energy_source"] = draw(st.sampled_from(fuels))
+        source = found["existing"]["energy_source"] = draw(st.sampled_from(fuels))
+        bills = found["household"].get("bills", {})
+        if bills.get("fuel", source) != source:
+            bills["heats_water"] = False
     home = found.get("home", {})
     return found | {"home": home | {"fuels": fuels}}
 

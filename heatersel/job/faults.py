@@ -245,7 +245,8 @@ def _fill_in(tables: dict[str, Any]) -> None:
 
 def _about(fault: Fault, removed: list[str]) -> bool:
     """Return whether a fault speaks of a value that was taken out or of its table."""
-    words = f"{fault.name} {fault.allowed} {fault.fix}"
+    field = ".".join(part for part in fault.name.split(".") if not part.isdigit())
+    words = f"{field} {fault.allowed} {fault.fix}"
     named = [name for name in removed if "." in name]
     tables = [name.rpartition(".")[0] for name in named if name.count(".") > 1]
     return any(name in words for name in named + tables)

@@ -7,13 +7,17 @@ from collections.abc import Iterator
 from enum import StrEnum
 from typing import Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
+from heatersel.heaters.heater import EnergySource, HeaterClass, Kind
 from heatersel.job.money import Money, MoneyAmount, Share
 from heatersel.job.table import InputTable
 
 __all__ = ["FinanceTable", "IncentiveBasis", "IncentiveDate", "IncentivePay", "IncentiveTable"]
+
+
+_HEATERS = tuple(str(word) for group in (Kind, HeaterClass, EnergySource) for word in group)
 
 
 class IncentiveBasis(StrEnum):
@@ -54,11 +58,23 @@ class IncentiveTable(InputTable):
     months_later: int = Field(default=6, ge=0, le=60, strict=True)
     applies_to: tuple[str, ...] = ()
 
+    @field_validator("applies_to")
+    @classmethod
+    def _known_heaters(cls, given: tuple[str, ...]) -> tuple[str, ...]:
+        unknown = [word for word in given if word not in _HEATERS]
+        if unknown:
+            raise _trouble("", ", ".join(unknown), ", ".join(_HEATERS),
+                           'an example is applies_to = ["heat_pump_storage"]')  # fmt: skip
+        return given
+
     @model_validator(mode="after")
     def _complete(self) -> Self:
         if self.first is None or self.last is None or self.last < self.first:
+            both_missing = self.first is None and self.last is None
             raise _trouble(
-                "first and last", f"{self.first or 'missing'} to {self.last or 'missing'}",
+                "first and last",
+                "missing" if both_missing
+                else f"{self.first or 'missing'} to {self.last or 'missing'}",
                 "a first and a last date, in this order",
                 "an example is first = 2027-01-01 and last = 2027-12-31",
             )  # fmt: skip

@@ -16,12 +16,12 @@ __all__ = ["load_job", "parse_job", "parse_toml", "read_toml"]
 _MAX_BYTES = 1_000_000
 
 
-def load_job(path: Path) -> Job:
+def load_job(path: Path | str) -> Job:
     """Return the job of a TOML file.
 
     Parameters
     ----------
-    path : pathlib.Path
+    path : pathlib.Path or str
         The file.
 
     Returns
@@ -35,7 +35,7 @@ def load_job(path: Path) -> Job:
         If the file cannot be read, is not TOML, or has faults; every fault is listed with
         table, field, value, what is allowed and an example.
     """
-    return parse_job(read_toml(path), file=str(path))
+    return parse_job(read_toml(Path(path)), file=str(path))
 
 
 def read_toml(path: Path) -> dict[str, Any]:

@@ -250,11 +250,10 @@ class Household(InputTable):
             installed = self.fixtures.of(fixture)
             if running > installed or (uses and not installed):
                 table = "simultaneous" if running > installed else "peak_hour"
-                raise PydanticCustomError(
-                    "contradiction", "more than are installed",
-                    {"field": f"{table}.{fixture.value}", "value": str(running or uses),
-                     "allowed": f"at most {installed}, the number under household.fixtures",
-                     "fix": "correct one of the two"},
+                raise _contradiction(
+                    f"{table}.{fixture.value}", str(running or uses),
+                    f"at most {installed}, the number under household.fixtures",
+                    "correct one of the two",
                 )  # fmt: skip
         return self
 
@@ -393,27 +392,31 @@ class Job(InputTable):
     def _possible(self) -> Self:
         use_c, set_c = self.household.use_temp_c, self.preferences.setpoint_c
         if use_c > set_c:
-            raise PydanticCustomError(
-                "contradiction", "above the setpoint",
-                {"field": "household.use_temperature", "value": _both_degrees(use_c),
-                 "allowed": f"at most preferences.setpoint, {_both_degrees(set_c)}",
-                 "fix": "lower the use temperature or raise the setpoint"},
+            raise _contradiction(
+                "household.use_temperature", _both_degrees(use_c),
+                f"at most preferences.setpoint, {_both_degrees(set_c)}",
+                "lower the use temperature or raise the setpoint",
             )  # fmt: skip
-        existing = self.existing
-        if existing and self.home.fuels is not None and existing.energy_source not in self.fuels:
-            raise PydanticCustomError(
-                "contradiction", "not in the house",
-                {"field": "existing.energy_source", "value": existing.energy_source.value,
-                 "allowed": "one of home.fuels: " + ", ".join(self.fuels),
-                 "fix": "add it to home.fuels or correct the existing heater"},
+        existing, fuels = self.existing, ", ".join(self.fuels)
+        if existing and existing.energy_source not in self.fuels:
+            raise _contradiction(
+                "existing.energy_source", existing.energy_source,
+                f"one of home.fuels: {fuels or 'none'}",
+                "add it to home.fuels or correct the existing heater",
             )  # fmt: skip
         bills = self.household.bills
-        if bills is not None and bills.fuel not in self.fuels:
-            raise PydanticCustomError(
-                "contradiction", "not in the house",
-                {"field": "household.bills.fuel", "value": bills.fuel.value,
-                 "allowed": "one of the house's fuels: " + ", ".join(self.fuels),
-                 "fix": "add it to home.fuels, or give the bills of a fuel the house has"},
+        if bills is None:
+            return self
+        if bills.fuel not in self.fuels:
+            raise _contradiction(
+                "household.bills.fuel", bills.fuel, f"one of the house's fuels: {fuels or 'none'}",
+                "add it to home.fuels, or give the bills of a fuel the house has",
+            )  # fmt: skip
+        if bills.heats_water and existing and existing.energy_source is not bills.fuel:
+            raise _contradiction(
+                "household.bills.fuel", bills.fuel,
+                f"the fuel of the existing heater, {existing.energy_source}",
+                "give the bills of that fuel, or say heats_water = false",
             )  # fmt: skip
         return self
 
@@ -421,6 +424,13 @@ class Job(InputTable):
         """Return the same job with another setpoint. [°C]"""
         preferences = self.preferences.model_copy(update={"setpoint_c": setpoint_c})
         return self.model_copy(update={"preferences": preferences})
+
+
+def _contradiction(field: str, value: str, allowed: str, fix: str) -> PydanticCustomError:
+    return PydanticCustomError(
+        "contradiction", "contradiction",
+        {"field": field, "value": str(value), "allowed": allowed, "fix": fix},
+    )  # fmt: skip
 
 
 def _both_degrees(temp_c: float) -> str:

@@ -8,6 +8,7 @@ today's plan, the others are compared), or a table that names a tariff of this p
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Annotated, Any, Self
 
@@ -15,11 +16,12 @@ from pydantic import Discriminator, Field, Tag, ValidationInfo, field_validator,
 from pydantic_core import PydanticCustomError
 
 from heatersel import reference
-from heatersel.errors import DataError
+from heatersel.errors import DataError, InputError
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.incentive_table import FinanceTable, IncentiveTable
 from heatersel.job.money import (
     EnergyPrice,
+    FuelAmount,
     FuelAmountType,
     HeatContent,
     Money,
@@ -80,6 +82,17 @@ class Escalation(InputTable):
     fuel_oil: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
 
 
+_HOURS = 8760
+_SOLAR_FILE = (
+    'a CSV file with 8760 rows, the hours of one year, in a column "surplus [kWh]", none negative'
+    " or empty"
+)
+
+
+def _is_surplus(value: Any) -> bool:
+    return value is not None and value >= 0.0
+
+
 class Solar(InputTable):
     """Own solar surplus that the heater may use: a CSV file with one column "surplus [kWh]"."""
 
@@ -92,13 +105,21 @@ class Solar(InputTable):
         if not isinstance(given, str):
             return given
         path = _folder(info) / given
-        rows, faults = reference.read_records(path, {"surplus": "kWh"})
+        if not path.is_file():
+            raise _trouble(f"{given}, which is missing", _SOLAR_FILE,
+                           "check the name; it is looked for beside the job file")  # fmt: skip
+        try:
+            rows, _ = reference.read_records(path, {"surplus": "kWh"})
+        except InputError:
+            raise _trouble(f"{given}, whose heading or text cannot be read", _SOLAR_FILE,
+                           'head the column "surplus [kWh]"') from None  # fmt: skip
         hours = tuple(row.get("surplus") for row in rows)
-        if faults or len(hours) != 8760 or any(v is None or v < 0 for v in hours):
-            raise _trouble(
-                f"{given}: {len(hours)} rows", "8760 rows of one year, none negative or empty, in"
-                ' a column "surplus [kWh]"', "hour 0 begins at 1 January 00:00 standard time",
-            )  # fmt: skip
+        if len(hours) != _HOURS:
+            raise _trouble(f"{given}, with {len(hours)} rows", _SOLAR_FILE,
+                           "hour 0 begins at 1 January 00:00 standard time")  # fmt: skip
+        bad = next((row["line"] for row in rows if not _is_surplus(row.get("surplus"))), None)
+        if bad is not None:
+            raise _trouble(f"{given}, line {bad}", _SOLAR_FILE, "correct the line")
         return hours
 
 
@@ -141,6 +162,15 @@ class Prices(InputTable):
         if given == ():
             raise _trouble("no tariff", "a price or at least one tariff",
                            'an example is "0.14 USD/kWh"')  # fmt: skip
+        return given
+
+    @field_validator("electricity")
+    @classmethod
+    def _by_energy(cls, given: Any) -> Any:
+        amounts = [given] if isinstance(given, Money) else list(_amounts(given or ()))
+        if any(amount.per == "L" for amount in amounts):
+            raise _trouble("a price per volume", "a price per energy",
+                           'electricity is billed by energy, such as "0.14 USD/kWh"')  # fmt: skip
         return given
 
     @field_validator("region")
@@ -189,6 +219,16 @@ class Prices(InputTable):
         return found
 
 
+def _amounts(tables: Iterable[InputTable]) -> Iterator[Money | FuelAmount]:
+    """Yield every price and every amount of energy or fuel of some tables, at any depth."""
+    for table in tables:
+        for name in type(table).model_fields:
+            value = getattr(table, name)
+            items = value if isinstance(value, tuple) else (value,)
+            yield from (item for item in items if isinstance(item, Money | FuelAmount))
+            yield from _amounts(item for item in items if isinstance(item, InputTable))
+
+
 def _tariffs_of_file(kind: str, name: str, source: str, info: ValidationInfo) -> Any:
     """Return the tables `[[source]]` of a tariff file, shipped ("tariff") or the user's own."""
     from heatersel.job.load import read_toml
@@ -205,7 +245,12 @@ def _tariffs_of_file(kind: str, name: str, source: str, info: ValidationInfo) ->
     if not path.is_file():
         raise _trouble(f"{name}, which is missing", "an existing tariff file",
                        "check the name; it is looked for beside the job file")  # fmt: skip
-    tables = read_toml(path).get(source)
+    try:
+        tables = read_toml(path).get(source)
+    except InputError as trouble:
+        fault = trouble.faults[0]
+        raise _trouble(f"{name}, which is {fault.value}", "a tariff file in TOML",
+                       fault.fix) from None  # fmt: skip
     if not isinstance(tables, list):
         raise _trouble(f"{name}, without [[{source}]]", f"tables [[{source}]]",
                        "check that the file is a tariff of this energy source")  # fmt: skip

@@ -104,8 +104,8 @@ def first_flaw(windows: Sequence[Window], *, gaps_allowed: bool = False) -> str 
             flaw = _day_flaw([windows[i] for i in here], gaps_allowed)
             if flaw:
                 hour, days, count = flaw
-                problem = "no price" if count == 0 else f"{count} prices"
-                return f"{problem} for {_MONTHS[month - 1]} {day}, {hour:02d}:00, {days}"
+                problem = "without a price" if count == 0 else f"priced {count} times"
+                return f"{problem} on {_MONTHS[month - 1].title()} {day}, {hour:02d}:00, {days}"
     return None
 
 

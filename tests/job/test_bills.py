@@ -151,6 +151,15 @@ def test_a_fuel_the_house_does_not_have_is_refused() -> None:
     assert "natural_gas, electricity" in message
 
 
+def test_bills_of_another_fuel_than_the_present_heaters_are_refused() -> None:
+    tables = job_with(monthly=YEAR) | {"existing": {"energy_source": "electricity"}}
+    with pytest.raises(JobError, match="the fuel of the existing heater, electricity"):
+        parse_job(tables)
+
+    tables["household"]["bills"]["heats_water"] = False
+    assert parse_job(tables).household.bills is not None
+
+
 def test_an_unknown_fuel_suggests_the_nearest() -> None:
     assert "did you mean natural_gas?" in fault_of(fuel="naturalgas", monthly=YEAR)
 

@@ -123,3 +123,11 @@ def test_faults_of_a_job_keep_no_words_of_the_machinery():
 
     assert set(found) == {"prices.electricity.0.energy", "prices.propane"}
     assert isinstance(Job.model_validate(LEAST), Job)
+
+
+def test_a_bad_price_in_a_list_is_one_fault_and_not_also_a_missing_one():
+    rows = [{"hours": "0-12", "price": "0.1 USD/gallon-ish"}, {"hours": "12-24", "price": 0.2}]
+    found = faults(LEAST | {"prices": {"electricity": [{"name": "t", "energy": rows}]}})
+
+    assert list(found) == ["prices.electricity.0.energy.0.price",
+                           "prices.electricity.0.energy.1.price"]  # fmt: skip

@@ -153,7 +153,10 @@ def test_every_fault_is_told_at_once_with_file_and_field(tmp_path):
         ("[existing]\nenergy_source = 'propane'\nuef = 9", "less than 5"),
         ("[prices]\nelectricity = 0.14", '"0.14 USD/kWh"'),
         ("[prices]\npropane = '2 USD/gal'\nfuel_oil = '2 CAD/L'", "one currency throughout"),
-        ("[prices.solar]\nsurplus = 'sun.csv'", "prices.solar.surplus is .*a readable CSV"),
+        (
+            "[prices.solar]\nsurplus = 'sun.csv'",
+            "prices.solar.surplus is sun.csv, which is missing; .*beside the job file",
+        ),
         ("title = 4", "text in quotes"),
     ],
 )

@@ -72,6 +72,13 @@ def test_a_tariff_file_is_looked_for_beside_the_job_file(tmp_path: Path) -> None
     assert found[0].name == "m"
 
 
+UNDATED = {"name": "rebate", "amount": "1 USD", "eligibility": "all"}
+REBATE = UNDATED | {"first": "2027-01-01", "last": "2027-02-01"}
+BY_VOLUME = [
+    {"blocks": [{"up_to": "600 gal/month", "price": "0.1 USD/kWh"}, {"price": "0.2 USD/kWh"}]}
+]
+
+
 @pytest.mark.parametrize(
     ("values", "words"),
     [
@@ -85,7 +92,14 @@ def test_a_tariff_file_is_looked_for_beside_the_job_file(tmp_path: Path) -> None
         ({"other_use": {"electricity": ["1 kWh", "2 kWh"]}}, "one or twelve"),
         ({"bill_year": 1800}, "2000 to 2100"),
         ({"gas_altitude_factor": 0.2}, "0.6 to 1"),
-        ({"solar": {"surplus": "none.csv"}}, "none.csv"),
+        ({"solar": {"surplus": "none.csv"}}, "none.csv, which is missing"),
+        ({"electricity": "0.14 USD/gal"}, "electricity is a price per volume; .*0.14 USD/kWh"),
+        ({"electricity": [{"name": "t", "energy": BY_VOLUME}]}, "a price per volume"),
+        (
+            {"incentive": [REBATE | {"applies_to": ["heatpump"]}]},
+            "is heatpump; .*heat_pump_storage",
+        ),
+        ({"incentive": [UNDATED]}, "first and last is missing; .*in this order"),
     ],
 )
 def test_a_bad_price_is_refused_in_words(values: dict[str, Any], words: str) -> None:
@@ -129,18 +143,38 @@ def test_solar_surplus_is_a_column_of_8760_hours(tmp_path: Path) -> None:
     assert sum(solar.surplus) == pytest.approx(0.5 * 8760)
 
 
-@pytest.mark.parametrize("body", ["1\n" * 10, "-1\n" * 8760, "x\n" * 8760])
-def test_a_solar_file_that_is_short_negative_or_not_numbers_is_refused(
-    tmp_path: Path, body: str
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("surplus [kWh]\n" + "1\n" * 10, "roof.csv, with 10 rows; .*8760 rows"),
+        ("surplus [kWh]\n" + "1\n" * 8759 + "-1\n", "roof.csv, line 8761; .*none negative"),
+        ("surplus [kWh]\n" + "x\n" * 8760, "roof.csv, line 2; .*8760 rows"),
+        ("surplus\n" + "1\n" * 8760, "roof.csv, whose heading .*head the column"),
+    ],
+)
+def test_a_solar_file_that_cannot_be_used_is_refused_and_the_place_named(
+    tmp_path: Path, text: str, words: str
 ) -> None:
-    (tmp_path / "roof.csv").write_text("surplus [kWh]\n" + body)
+    (tmp_path / "roof.csv").write_text(text)
     job = tmp_path / "job.toml"
     job.write_text(
         '[household]\noccupants = 2\n[place]\nclimate = "Duluth, MN"\n'
         '[prices.solar]\nsurplus = "roof.csv"\n'
     )
 
-    with pytest.raises(JobError, match="8760 rows"):
+    with pytest.raises(JobError, match=words):
+        load_job(job)
+
+
+def test_a_tariff_file_that_is_not_toml_is_named(tmp_path: Path) -> None:
+    (tmp_path / "mine.toml").write_text("[[electricity\n")
+    job = tmp_path / "job.toml"
+    job.write_text(
+        '[household]\noccupants = 2\n[place]\nclimate = "Duluth, MN"\n'
+        '[prices]\nelectricity = { file = "mine.toml" }\n'
+    )
+
+    with pytest.raises(JobError, match=r"mine\.toml, which is not TOML; .*the reader stopped"):
         load_job(job)
 
 

@@ -66,8 +66,8 @@ def test_windows_that_overlap_or_leave_a_gap_name_the_first_hour() -> None:
     gap = [{"hours": "0-6", "price": "0.1 USD/kWh"}, {"hours": "7-24", "price": "0.2 USD/kWh"}]
     twice = [{"hours": "0-8", "price": "0.1 USD/kWh"}, {"hours": "7-24", "price": "0.2 USD/kWh"}]
 
-    assert "energy: no price for january 1, 06:00, weekdays" in trouble(energy=gap)
-    assert "delivery: 2 prices for january 1, 07:00, weekdays" in trouble(delivery=twice)
+    assert "energy: without a price on January 1, 06:00, weekdays" in trouble(energy=gap)
+    assert "delivery: priced 2 times on January 1, 07:00, weekdays" in trouble(delivery=twice)
 
 
 def test_credits_may_leave_hours_out_but_not_overlap() -> None:

@@ -63,7 +63,7 @@ def test_one_window_without_limits_holds_every_hour() -> None:
 
 
 def test_no_window_at_all_is_a_gap() -> None:
-    assert first_flaw([]) == "no price for january 1, 00:00, weekdays"
+    assert first_flaw([]) == "without a price on January 1, 00:00, weekdays"
     assert first_flaw([], gaps_allowed=True) is None
 
 
@@ -72,7 +72,7 @@ def test_the_first_missing_hour_is_named() -> None:
     morning = Window(days=Days.WEEKENDS, hours=tuple(range(7, 24)))
     night = Window(days=Days.WEEKENDS, hours=tuple(range(6)))
 
-    assert first_flaw([weekdays, morning, night]) == "no price for january 1, 06:00, weekends"
+    assert first_flaw([weekdays, morning, night]) == "without a price on January 1, 06:00, weekends"
 
 
 def test_the_first_hour_with_two_prices_is_named() -> None:
@@ -81,7 +81,7 @@ def test_the_first_hour_with_two_prices_is_named() -> None:
         Window(season=season("may to september")),
     )
 
-    assert first_flaw([winter, summer]) == "2 prices for may 1, 00:00, weekdays"
+    assert first_flaw([winter, summer]) == "priced 2 times on May 1, 00:00, weekdays"
 
 
 @given(
