@@ -27,7 +27,7 @@ from heatersel.demand.change_point import (
     fit_five_parameter,
     fit_three_parameter,
 )
-from heatersel.errors import InputError, ModelError
+from heatersel.errors import ModelError
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.bills import Appliance, Bills
 from heatersel.water import heat_kwh
@@ -185,28 +185,20 @@ def hot_water_from_bills(
     -------
     BillsResult
         Accepted, or refused with the reason.
-
-    Raises
-    ------
-    InputError
-        If the bills are of a fuel that does not heat the water.
     """
-    if not bills.heats_water:
-        raise InputError.of(
-            "household.bills.heats_water", value="false",
-            allowed="bills of the fuel that heats the water",
-            fix="leave the bills out, or give those of the other fuel",
-        )  # fmt: skip
     heater = heater or typical_heater_in_use(bills.fuel)
     periods = usable_periods(bills, monthly_air_c, country)
     other = other_use_kwh_per_year(bills, n_bedrooms) / 365.0
     notes = (*periods.notes, *_assumptions(bills, other, heater))
     occupants_l = float(occupants_by_day_l.mean())
+    if not bills.heats_water:
+        reason = "this fuel does not heat the water"
+        return _refused(reason, occupants_l, periods, notes, heater, other)
     try:
         fit = _fit(bills, periods)
     except ModelError as trouble:
-        return _refused(trouble.faults[0].value + " are too few for a fit", occupants_l, periods,
-                        notes, heater, other)  # fmt: skip
+        reason = trouble.faults[0].value + " are too few for a fit"
+        return _refused(reason, occupants_l, periods, notes, heater, other)
     per_l = heat_kwh(np.ones(365), daily_inlet_c, np.full(365, setpoint_c))
     to_litres = occupants_l / _mean_of_idle_days(fit, periods, occupants_by_day_l * per_l)
     useful = fit.base_per_day - other - heater.standby_kwh_per_day

@@ -21,7 +21,7 @@ from heatersel.demand.peak_flow import (
 )
 from heatersel.demand.peak_hour import estimated_uses, peak_hour_by_fixture_l, worksheet_l
 from heatersel.demand.uses import daily_use, days_present, hot_by_day_l
-from heatersel.errors import InputError, OutOfRangeError
+from heatersel.errors import OutOfRangeError
 from heatersel.job.models import Fixture, Household
 from heatersel.water import heat_kwh, mixing_hot_fraction
 
@@ -188,13 +188,10 @@ def demand_of(
     ------
     OutOfRangeError
         As for :func:`demand_for`.
-    InputError
-        If the bills are of a fuel that does not heat the water.
     """
     household, preferences = job.household, job.preferences
     bills = None
     if household.bills is not None:
-        _require_same_fuel(job)
         from heatersel.demand.bills import hot_water_from_bills
 
         bills = hot_water_from_bills(
@@ -218,16 +215,6 @@ def demand_of(
         n_years=n_years,
     )
     return replace(demand, bills=bills)
-
-
-def _require_same_fuel(job: Job) -> None:
-    bills, existing = job.household.bills, job.existing
-    if bills is not None and existing is not None and existing.energy_source is not bills.fuel:
-        raise InputError.of(
-            "household.bills.fuel", value=bills.fuel.value,
-            allowed=f"the fuel of the existing heater, {existing.energy_source.value}",
-            fix="give the bills of that fuel, or leave them out",
-        )  # fmt: skip
 
 
 def occupants_hot_water_l(household: Household, inlet: Inlet, setpoint_c: float) -> Floats:

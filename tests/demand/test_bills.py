@@ -18,7 +18,6 @@ from heatersel.demand.bills import (
     typical_heater_in_use,
 )
 from heatersel.demand.inlet import mains_correlation_c
-from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.bills import Bills
 from heatersel.water import heat_kwh
@@ -253,9 +252,12 @@ def test_too_few_usable_readings_are_refused_not_a_fault() -> None:
     assert result.as_dict()["daily_hot_water_l"] is None
 
 
-def test_bills_of_another_fuel_than_the_heaters_cannot_tell() -> None:
-    with pytest.raises(InputError, match="the fuel that heats the water"):
-        read(synthetic(260.0), heats_water=False)
+def test_bills_of_another_fuel_than_the_heaters_leave_the_people() -> None:
+    result = read(synthetic(260.0), heats_water=False)
+
+    assert not result.accepted
+    assert result.reason == "this fuel does not heat the water"
+    assert result.volume_factor == 1.0
 
 
 def test_plain_fields_for_json() -> None:

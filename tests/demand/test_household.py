@@ -20,7 +20,7 @@ from heatersel.demand.household import (
     occupants_hot_water_l,
 )
 from heatersel.demand.inlet import Inlet, inlet_for
-from heatersel.errors import InputError, JobError, OutOfRangeError
+from heatersel.errors import JobError, OutOfRangeError
 from heatersel.job.load import parse_job
 from heatersel.job.models import Fixture, Household, Job
 from heatersel.water import heat_kwh
@@ -226,28 +226,14 @@ def test_a_job_with_useless_bills_rests_on_its_people() -> None:
     assert demand.daily_hot_water_l == pytest.approx(of_job(job()).daily_hot_water_l)
 
 
-def test_bills_of_another_fuel_are_one_clear_fault() -> None:
-    given_job = job(
-        bills={"fuel": "electricity", "monthly": ["700 kWh"] * 12, "heats_water": False}
+def test_bills_of_a_fuel_that_heats_no_water_are_not_used() -> None:
+    demand = of_job(
+        job(bills={"fuel": "electricity", "monthly": ["700 kWh"] * 12, "heats_water": False})
     )
 
-    with pytest.raises(InputError, match=r"household\.bills\.heats_water"):
-        of_job(given_job)
-
-
-def test_bills_of_another_fuel_than_the_present_heaters_are_one_clear_fault() -> None:
-    tables = {
-        "household": {
-            "occupants": 4,
-            "bills": {"fuel": "natural_gas", "monthly": ["40 therm"] * 12},
-        },
-        "place": {"climate": "Duluth, MN"},
-        "home": {"fuels": ["natural_gas", "electricity"]},
-        "existing": {"energy_source": "electricity"},
-    }
-
-    with pytest.raises(InputError, match="the fuel of the existing heater, electricity"):
-        of_job(parse_job(tables))
+    assert demand.bills is not None
+    assert not demand.bills.accepted
+    assert demand.daily_hot_water_l == pytest.approx(of_job(job()).daily_hot_water_l)
 
 
 @pytest.mark.parametrize(
