@@ -167,6 +167,7 @@ def explain(
     """Show the working of one option: each number with its formula, inputs and source."""
     from heatersel.api import compare as compare_options
     from heatersel.explain import explain as explain_option
+    from heatersel.in_service import in_service
 
     comparison = compare_options(
         _job(job, units, setpoint, occupants, sets),
@@ -174,12 +175,23 @@ def explain(
         method=_method(method),
     )
     steps = explain_option(comparison, option)
+    chosen = comparison.option(option)
+    lived_with = in_service(comparison, chosen)
     if as_json:
-        _print_json({"option": option, "steps": [step.as_dict() for step in steps]})
+        _print_json(
+            {
+                "option": option,
+                "steps": [step.as_dict() for step in steps],
+                "in_service": lived_with.as_dict(),
+            }
+        )
     else:
         from heatersel.terminal.explain import print_steps
+        from heatersel.terminal.in_service import print_in_service
 
-        print_steps(_console(), comparison, comparison.option(option), steps)
+        console = _console()
+        print_steps(console, comparison, chosen, steps)
+        print_in_service(console, comparison, chosen, lived_with)
 
 
 @app.command()

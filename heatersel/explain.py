@@ -6,13 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option
-from heatersel.heaters.heater import Kind
+from heatersel.heaters.heater import Heater, Kind
 from heatersel.heaters.rated import DELIVERY_TEMP_C, INLET_TEMP_C, cop_in_test, standby_loss_w_per_k
+from heatersel.simulation.house_air import house_air, system_of
+from heatersel.simulation.space_heating import house_shares
 
 __all__ = ["Step", "explain"]
 
-_RATING = "rating label; 10 CFR 430 Subpart B Appendix E"
+_TEST = "10 CFR 430 Subpart B Appendix E"
+_RATING = f"rating label; {_TEST}"
 _DEMAND = "ANSI/RESNET/ICC 301-2019 volumes (from memory); mixing equation"
 _LIFE_CYCLE = "10 CFR 436 and NIST Handbook 135 (1995)"
 
@@ -78,6 +82,7 @@ def explain(comparison: Comparison, option_id: str) -> tuple[Step, ...]:
         *_size_steps(option),
         *_rating_steps(option),
         *_year_steps(comparison, option),
+        *_house_steps(comparison, option),
         *_cost_steps(comparison, option),
     )
 
@@ -169,29 +174,11 @@ def _size_steps(option: Option) -> list[Step]:
 
 
 def _rating_steps(option: Option) -> list[Step]:
-    heater = option.heater
+    heater, simulated = option.heater, option.annual.method == "simulation"
     if heater.is_tankless:
-        return []
-    steps = [
-        Step(
-            name="standby loss",
-            formula="heat of the test day x (RE / UEF - 1) / (24 h x 57.5 degF)",
-            inputs={"uef": heater.uef, "recovery_efficiency": heater.recovery_efficiency},
-            value=standby_loss_w_per_k(heater),
-            unit="W/K",
-            source=_RATING,
-        )
-    ]
+        return _flow_rating_steps(heater) if simulated else []
+    steps = [_loss_step(heater)]
     if heater.kind is Kind.HEAT_PUMP_STORAGE:
-        source = "data sheet" if heater.standby_loss_w_per_k is not None else "its class"
-        steps[0] = Step(
-            name="standby loss",
-            formula=f"from {source}: a heat pump's UEF cannot separate loss from COP",
-            inputs={},
-            value=standby_loss_w_per_k(heater),
-            unit="W/K",
-            source=source,
-        )
         steps.append(
             Step(
                 name="COP in the test",
@@ -199,10 +186,104 @@ def _rating_steps(option: Option) -> list[Step]:
                 inputs={"uef": heater.uef, "standby_loss_w_per_k": steps[0].value},
                 value=cop_in_test(heater),
                 unit="",
-                source=_RATING,
+                source=f"UEF of the label, loss from {_loss_source(heater)}; {_TEST}",
             )
         )
-    return steps
+    return [*steps, *_store_rating_steps(heater)] if simulated else steps
+
+
+def _loss_source(heater: Heater) -> str:
+    return "the data sheet" if heater.standby_loss_w_per_k is not None else "its class"
+
+
+def _loss_step(heater: Heater) -> Step:
+    if heater.kind is Kind.HEAT_PUMP_STORAGE:
+        source = _loss_source(heater)
+        return Step(
+            name="standby loss",
+            formula=f"from {source}: a heat pump's UEF cannot separate loss from COP",
+            inputs={},
+            value=standby_loss_w_per_k(heater),
+            unit="W/K",
+            source=source
+            if heater.standby_loss_w_per_k is not None
+            else "its class: 2.75 Btu/(h degF), middle of 2.0 to 3.5, from memory",
+        )
+    return Step(
+        name="standby loss",
+        formula="heat of the test day x (RE / UEF - 1) / (24 h x 57.5 degF)",
+        inputs={"uef": heater.uef, "recovery_efficiency": heater.recovery_efficiency},
+        value=standby_loss_w_per_k(heater),
+        unit="W/K",
+        source=_RATING,
+    )
+
+
+def _store_rating_steps(heater: Heater) -> list[Step]:
+    """Return what the simulated rating tests of a tank were solved for."""
+    from heatersel.simulation.rating_test import rate
+
+    found = rate(heater)
+    given = {"uef_rated": found.uef_rated, "uef_simulated": found.uef_simulated}
+    if heater.kind is not Kind.HEAT_PUMP_STORAGE:
+        return [
+            Step(
+                name="standby loss in the simulation",
+                formula="solved for until the simulated 24-hour test gives the label's UEF",
+                inputs=given,
+                value=found.standby_loss_w_per_k,
+                unit="W/K",
+                source=f"simulated test; {_TEST}",
+            )
+        ]
+    return [
+        Step(
+            name="scale of the heat pump's table",
+            formula=f"one factor on COP and heat of the {heater.refrigerant} cycle, solved for "
+            "until the simulated 24-hour test gives the label's UEF",
+            inputs=given,
+            value=found.cop_scale,
+            unit="",
+            source="vapour-compression cycle from refrigerant properties, over wet bulb and "
+            f"water; simulated test; {_TEST}",
+        )
+    ]
+
+
+def _flow_rating_steps(heater: Heater) -> list[Step]:
+    """Return what the simulated rating tests of a tankless heater were solved for."""
+    from heatersel.simulation.tankless_rating import rate_tankless
+
+    found = rate_tankless(heater)
+    return [
+        Step(
+            name="efficiency while firing",
+            formula="recovery efficiency of the row; a condensing unit's falls as the water "
+            "that enters and leaves gets warmer",
+            inputs={"recovery_efficiency": heater.recovery_efficiency},
+            value=found.efficiency,
+            unit="",
+            source="data sheet or rating label; flue-gas balance for condensing",
+        ),
+        Step(
+            name="heat held in the exchanger",
+            formula="solved for until the simulated 24-hour test gives the label's UEF: each "
+            "start warms it anew",
+            inputs={"uef_rated": heater.uef, "uef_simulated": found.uef},
+            value=found.stored_kj_per_k,
+            unit="kJ/K",
+            source=f"simulated test; {_TEST}",
+        ),
+        Step(
+            name="loss of the exchanger at rest",
+            formula="heat held / time constant of cooling, 2317 s",
+            inputs={"stored_kj_per_k": found.stored_kj_per_k},
+            value=found.loss_w_per_k,
+            unit="W/K",
+            source="a laboratory unit of 8.36 kJ/K and 12.99 kJ/(h K), MS thesis, University of "
+            "Colorado (2010)",
+        ),
+    ]
 
 
 def _year_steps(comparison: Comparison, option: Option) -> list[Step]:
@@ -248,6 +329,60 @@ def _year_steps(comparison: Comparison, option: Option) -> list[Step]:
     return steps
 
 
+def _house_steps(comparison: Comparison, option: Option) -> list[Step]:
+    """Return what the option does to the house's heating and cooling; none in closed form."""
+    annual, job = option.annual, comparison.job
+    if not annual.space_monthly_kwh:
+        return []
+    here = climate(job.place.climate)
+    taken, given = house_shares(option.heater, house_air(job.home, here.monthly_air_c).room)
+    system = system_of(job.home, job.fuels)
+    stated = "the job" if job.home.heating else "the likely one, common practice, no source"
+    steps = [
+        Step(
+            name="heat to the heated house in the heating season",
+            formula="sum over days of heating share x (share given x standby heat - share taken x "
+            "heat that the compressor draws from its air); below 0 the house loses",
+            inputs={
+                "share_given": given,
+                "share_taken": taken,
+                "standby_loss_kwh": annual.standby_loss_kwh,
+            },
+            value=annual.space_heating_effect_kwh,
+            unit="kWh",
+            source="heat balance of the heater's room; a day heats fully 4 K below 18.3 degC "
+            "(65 degF, base of degree days)",
+        )
+    ]
+    for source, kwh in annual.space_energy_kwh.items():
+        said = source.value.replace("_", " ")
+        steps.append(
+            Step(
+                name=f"{said} of heating and cooling on its account",
+                formula="heat lost in the heating season / heating efficiency, and heat given on "
+                "cooling days / cooling COP",
+                inputs={
+                    "heating_efficiency": system.heating_efficiency,
+                    "cooling_cop": system.cooling_cop,
+                },
+                value=kwh,
+                unit="kWh",
+                source=f"heating of the house: {stated}",
+            )
+        )
+    steps.append(
+        Step(
+            name="heating and cooling on its account",
+            formula="energy x price at the margin of the tariff",
+            inputs={f"{source}": money for source, money in option.cost.space_per_year.items()},
+            value=sum(option.cost.space_per_year.values()),
+            unit=f"{comparison.provenance['currency']}/yr",
+            source="prices of the job or the region",
+        )
+    )
+    return steps
+
+
 def _cost_steps(comparison: Comparison, option: Option) -> list[Step]:
     cost, preferences = option.cost, comparison.job.preferences
     currency = str(comparison.provenance["currency"])
@@ -265,9 +400,10 @@ def _cost_steps(comparison: Comparison, option: Option) -> list[Step]:
     steps.append(
         Step(
             name="cost of a year",
-            formula="energy + fixed charges + maintenance",
+            formula="energy + heating and cooling on its account + fixed charges + maintenance",
             inputs={
                 **{f"{source}": amount for source, amount in cost.energy_per_year.items()},
+                "heating_and_cooling": sum(cost.space_per_year.values()),
                 "fixed_per_year": cost.fixed_per_year,
                 "maintenance_per_year": cost.maintenance_per_year,
             },

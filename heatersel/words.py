@@ -210,7 +210,14 @@ def reason_sentences(comparison: Comparison) -> list[str]:
     return said
 
 
-_UNITS = {"_c": "degC", "_k": "K", "_l_per_min": "L/min", "_l": "L"}
+_UNITS = {
+    "_w_per_k": "W/K",
+    "_kj_per_k": "kJ/K",
+    "_c": "degC",
+    "_k": "K",
+    "_l_per_min": "L/min",
+    "_l": "L",
+}
 
 
 def step_value(step: Step, show: Display) -> str:

@@ -29,6 +29,7 @@ ORDER = (
     "explain",
     "words",
     "chain",
+    "in_service",
     "api",
     "quote",
 )

@@ -209,12 +209,8 @@ def remarks(heater: Heater, settled: HeatPumpAir) -> tuple[str, ...]:
     lost = 1.0 - float(np.mean(settled.cop) / np.mean(settled.untouched_cop))
     if lost >= 0.005:
         found.append(f"cools its own air: {lost:.0%} less heat per electricity over the year")
-    water_l = condensate_l(settled.latent_kwh)
-    if water_l.sum() >= 1.0:
-        found.append(
-            f"dries the air: about {water_l.sum():.0f} L of condensate a year, up to "
-            f"{water_l.max():.1f} L a day, to a drain that cannot freeze"
-        )
+    if condensate_l(settled.latent_kwh).sum() >= 1.0:
+        found.append("dries the air: its condensate needs a drain that cannot freeze")
     locked = int(settled.days.locked_out.sum())
     if locked:
         found.append(f"its air is outside the compressor's range on {locked} days")

@@ -116,7 +116,7 @@ def test_remarks_say_what_applies():
     basement, garage, closet = (
         " | ".join(remarks(unit, settled(room_for(*place), heat_kwh=14.0))) for place in places
     )
-    assert "L of condensate a year" in basement
+    assert "condensate needs a drain" in basement
     assert "50 dB(A)" in basement
     assert "outside the compressor's range" in garage
     assert "outside the compressor's range" not in basement
