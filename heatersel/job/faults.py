@@ -218,6 +218,7 @@ def _take_out(tables: dict[str, Any], error: dict[str, Any]) -> str:
     field = str(error.get("ctx", {}).get("field", ""))
     path += tuple(field.split(".")) if field else ()
     holder: Any = tables
+    above: Any = {}
     for part in path[:-1]:
         known = isinstance(holder, dict) and part in holder
         known = known or (isinstance(holder, list) and isinstance(part, int) and part < len(holder))
@@ -226,9 +227,11 @@ def _take_out(tables: dict[str, Any], error: dict[str, Any]) -> str:
         inner = holder[part]
         if not isinstance(inner, dict | list):
             break
-        holder = inner
-    if path and isinstance(holder, dict):
-        holder.pop(path[-1], None)
+        above, holder = holder, inner
+    if path and isinstance(holder, dict) and path[-1] in holder:
+        del holder[path[-1]]
+    elif isinstance(holder, dict) and isinstance(above, dict) and len(path) > 1:
+        above.pop(path[-2], None)
     elif path and isinstance(holder, list):
         holder.clear()
     return _dotted(path)

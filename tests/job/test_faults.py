@@ -85,6 +85,22 @@ def test_contradiction_is_told_beside_faults_of_other_values():
     assert set(found) == {"home.vent", "existing.energy_source"}
 
 
+def test_contradiction_is_told_beside_a_table_that_lacks_something():
+    """Bills without any reading stand in the same table as the fixtures that contradict."""
+    found = faults(
+        LEAST
+        | {
+            "household": {
+                "occupants": 4, "bills": {"fuel": "natural_gas"},
+                "fixtures": {"shower": 1}, "simultaneous": {"shower": 3},
+            },
+            "home": {"fuels": ["natural_gas"]},
+        }
+    )  # fmt: skip
+
+    assert set(found) == {"household.bills.monthly", "household.simultaneous.shower"}
+
+
 def test_contradiction_with_a_value_that_is_wrong_itself_waits():
     found = faults(
         LEAST
