@@ -7,6 +7,7 @@ yet, which later stages report and never count as fine.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import StrEnum
 from typing import Any, Self
 
@@ -34,7 +35,7 @@ from heatersel.job.quantities import (
 )
 from heatersel.job.services import Heating, HeatPumpMode, HotPipe
 from heatersel.job.site import GasPipe, Panel, Site
-from heatersel.job.table import InputTable, assumed, unknown
+from heatersel.job.table import DefaultUsed, InputTable, assumed, unknown
 
 __all__ = [
     "Existing",
@@ -241,6 +242,15 @@ class Household(InputTable):
                 {"allowed": "1 to 30 people", "fix": "count who sleeps here"},
             )
         return occupants
+
+    def defaults_used(self, table: str = "") -> Iterator[DefaultUsed]:
+        """Yield the defaults; the flow of a fixture that is not installed was not used."""
+        absent = {
+            f"{table}.fixture_flow.{fixture}".lstrip(".")
+            for fixture in Fixture
+            if not self.fixtures.of(fixture)
+        }
+        yield from (used for used in super().defaults_used(table) if used.field not in absent)
 
     @model_validator(mode="after")
     def _no_more_than_installed(self) -> Self:

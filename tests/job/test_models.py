@@ -63,6 +63,14 @@ def test_defaults_are_listed_with_their_sources():
     assert all(default.source for default in listed.values())
 
 
+def test_flow_of_a_fixture_that_is_not_there_is_no_default():
+    house = job(household={"occupants": 2, "fixtures": {"bathtub": 0}})
+    fields = {default.field for default in house.defaults_used()}
+
+    assert "household.fixture_flow.shower" in fields
+    assert not fields & {"household.fixture_flow.bathtub", "household.fixture_flow.body_spray"}
+
+
 def test_told_values_are_not_listed_as_assumed():
     told = job(household={"occupants": 4, "bedrooms": 3})
 
