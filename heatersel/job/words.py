@@ -230,6 +230,13 @@ _KEYS = {
         "sizing_percentile": "share of mornings the heater must keep up",
         "seed": "starts the random year; the same seed gives the same year",
     },
+    "emissions": {
+        "marginal": "of the power plants that follow the load; the grid's average if not told",
+        "grid_decline": "share by which the grid gets cleaner each year",
+        "methane_leakage": "share of the gas that leaks before it reaches the meter",
+        "methane_horizon": "years over which its warming is counted, 20 or 100",
+        "refrigerant_leakage": "count what leaks from a heat pump over its life",
+    },
 }  # fmt: skip
 _FIXTURES = {
     "shower": "shower heads", "bathtub": "bathtubs", "lavatory": "wash basins",
