@@ -81,6 +81,9 @@ Scheduler = Annotated[
 Restart = Annotated[
     bool, typer.Option("--restart", help="Throw away what is finished in the folder.")
 ]
+ReportOnly = Annotated[
+    bool, typer.Option("--report-only", help="Report what is finished; compute nothing.")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object.")]
 
 
@@ -96,12 +99,14 @@ def portfolio(
     year: Year = None,
     scheduler: Scheduler = None,
     restart: Restart = False,
+    report_only: ReportOnly = False,
     as_json: AsJson = False,
 ) -> None:
     """Compare heaters for many houses, and report who should get what.
 
     A run that is stopped goes on where it was when the same command is given again.
     """
+    from heatersel.portfolio.report import write_report
     from heatersel.portfolio.run import run_portfolio
     from heatersel.portfolio.task import Settings
 
@@ -116,8 +121,10 @@ def portfolio(
     try:
         outcome = run_portfolio(
             houses, out, settings, _pool(workers, scheduler),
-            partition_rows=partition_rows, restart=restart, on_progress=meter.show,
+            partition_rows=partition_rows, restart=restart, compute=not report_only,
+            on_progress=meter.show,
         )  # fmt: skip
+        write_report(outcome.folder, outcome.totals, outcome.manifest)
     except KeyboardInterrupt:
         meter.end()
         print(f"stopped; what is finished is kept in {out}: run the same command to go on",
@@ -220,12 +227,15 @@ def _said(outcome: Outcome) -> dict[str, Any]:
         "results": str(folder / "results"),
         "recommendations": str(folder / "recommendations"),
         "errors": str(folder / "errors.csv"),
+        "tables": str(folder / "tables"),
+        "report": str(folder / "report.html"),
     }
 
 
 def _in_words(said: dict[str, Any]) -> str:
     failed = said["failed_rows"]
     lines = [
+        f"the report: {said['report']}",
         f"{said['houses']:,} houses in {said['partitions']:,} parts: {said['recommendations']}",
         f"every option of every house: {said['results']}",
         f"{failed:,} rows without a result: {said['errors']}" if failed else "no row failed",

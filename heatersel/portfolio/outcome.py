@@ -21,12 +21,22 @@ from heatersel.job.models import Job
 from heatersel.portfolio.columns import Identity
 from heatersel.words import reason_sentences
 
-__all__ = ["ElectricLoad", "electric_load", "fails_within_a_year", "recommendation", "results"]
+__all__ = [
+    "ALWAYS",
+    "ElectricLoad",
+    "electric_load",
+    "fails_within_a_year",
+    "recommendation",
+    "results",
+]
 
 Floats = NDArray[np.float64]
 
 _SOURCES = tuple(EnergySource)
 _MOST_CAUSES = 3
+
+ALWAYS = "permit"
+"""The one thing that every installation must have; it is not counted as site work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -122,6 +132,9 @@ def recommendation(who: Identity, comparison: Comparison, year: int) -> dict[str
         "reasons": reason_sentences(comparison),
         "options_ranked": len(comparison.ranked),
         "options_excluded": len(comparison.excluded),
+        "must_cautions": [],
+        "site_work": False,
+        "to_measure": [],
         "nothing_fits_because": [] if best else _main_causes(comparison),
         "currency": str(comparison.provenance["currency"]),
         "before_age_years": age_years,
@@ -140,7 +153,7 @@ def recommendation(who: Identity, comparison: Comparison, year: int) -> dict[str
             "energy_source": best.heater.energy_source.value,
             "installed": best.cost.installed,
             "must_cautions": _cautions(best, Severity.MUST),
-            "site_work": bool(_cautions(best, Severity.MUST)),
+            "site_work": bool(set(_cautions(best, Severity.MUST)) - {ALWAYS}),
             "to_measure": [measure.field for measure in best.to_measure],
             "short_days": _short_days(best),
         }  # fmt: skip

@@ -62,6 +62,8 @@ class Outcome:
     ----------
     folder : pathlib.Path
         Where its tables are.
+    manifest : dict
+        Inputs and settings of the run.
     totals : Totals
         Sums over all houses.
     partitions : int
@@ -71,6 +73,7 @@ class Outcome:
     """
 
     folder: Path
+    manifest: dict[str, Any]
     totals: Totals
     partitions: int
     work_s: float
@@ -85,6 +88,7 @@ def run_portfolio(
     *,
     partition_rows: int | None = None,
     restart: bool = False,
+    compute: bool = True,
     on_progress: Callable[[Progress], None] = lambda _: None,
     work: Work = run_task,
 ) -> Outcome:
@@ -104,6 +108,8 @@ def run_portfolio(
         Rows of a partition, 1 or more; chosen by the number of rows if not given.
     restart : bool
         Whether to throw away what is finished there.
+    compute : bool
+        Whether to compute what is not finished; without it what is finished is taken up.
     on_progress : callable
         Told after each partition.
     work : callable
@@ -132,12 +138,13 @@ def run_portfolio(
         )
         with Store(out, _manifest(file, settings, size), restart=restart) as store:
             meter = _Meter(file.n_rows, store.totals, begin, on_progress)
-            finished = run_tasks(_tasks(file, settings, size, store.done), pool, work)
-            work_s = _keep_all(finished, store, meter)
+            tasks = _tasks(file, settings, size, store.done) if compute else ()
+            work_s = _keep_all(run_tasks(tasks, pool, work), store, meter)
     finally:
         pool.close()
     return Outcome(
         folder=out,
+        manifest=store.manifest,
         totals=store.totals,
         partitions=len(store.done),
         work_s=work_s,
