@@ -139,7 +139,7 @@ def terminal_clearance_m(
     Parameters
     ----------
     item : str
-        "window" (any opening), "mechanical_inlet", "regulator" or "grade".
+        "window" (any opening), "mechanical_inlet", "regulator", "grade" or "walkway".
     heater : Heater
         A power-vented or direct-vent heater.
     country : Country

@@ -351,6 +351,7 @@ class Site(InputTable):
     chimney_shared: bool | None = unknown(strict=True)
     chimney_other_leaves: bool | None = unknown(strict=True)
     chimney_liner: bool | None = unknown(strict=True)
+    chimney_tile: bool | None = unknown(strict=True)
     flue_area_cm2: OpeningArea | None = unknown("flue_area")
     draft_hood_mm: SmallLength | None = unknown("draft_hood")
     draft_test: DraftTest | None = None

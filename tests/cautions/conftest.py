@@ -11,7 +11,7 @@ import pytest
 from heatersel.cautions import CautionReport, SiteFacts, cautions_for
 from heatersel.cautions.site_sheet import with_answers
 from heatersel.heaters.catalogue import heater_by_id, load_heaters
-from heatersel.heaters.heater import Heater
+from heatersel.heaters.heater import Heater, in_parallel
 from heatersel.job.load import parse_job
 from heatersel.job.models import Job
 
@@ -47,11 +47,13 @@ FINE: dict[str, Any] = {
             "galvanized_pipe": False, "bonding_jumper": True, "recirculation": "none",
             "idle_branch": "0 ft",
             "room_other_input": "40000 Btu/h", "air_changes": "0.5 1/h", "chimney_shared": False,
-            "chimney_other_leaves": False, "chimney_liner": True, "flue_area": "28 in2",
+            "chimney_other_leaves": False, "chimney_liner": True, "chimney_tile": True,
+            "flue_area": "28 in2",
             "draft_hood": "3 inch", "draft_test": "pass", "vent_asbestos": False,
             "co_alarm": True, "terminal_to_window": "20 ft",
             "terminal_to_mechanical_inlet": "20 ft", "terminal_to_regulator": "20 ft",
-            "terminal_above_grade": "3 ft", "opens_to": "living_space", "gas_shutoff": True,
+            "terminal_above_grade": "3 ft", "terminal_above_walkway": "20 ft",
+            "opens_to": "living_space", "gas_shutoff": True,
             "sediment_trap": True, "condensate_drain": True,
             "louvered": False, "ducting": "none", "room_min_temperature": "50 degF",
             "room_max_temperature": "85 degF", "bedroom_distance": "30 ft",
@@ -104,8 +106,14 @@ def heaters() -> tuple[Heater, ...]:
 
 @pytest.fixture(scope="session")
 def heater_of(heaters: tuple[Heater, ...]) -> Callable[[str], Heater]:
-    """A heater by its id."""
-    return lambda heater_id: heater_by_id(heaters, heater_id)
+    """A heater by its id; "-x2" at its end makes two in parallel."""
+
+    def found(heater_id: str) -> Heater:
+        pair = heater_id.endswith("-x2")
+        heater = heater_by_id(heaters, heater_id.removesuffix("-x2"))
+        return in_parallel(heater, 2) if pair else heater
+
+    return found
 
 
 @pytest.fixture(scope="session")

@@ -97,6 +97,12 @@ HAZARDS = {
         "gas-tank-40", {"home.vent": "none"}, "vent-kind", MUST),
     "small heater on a wide flue": (
         "gas-tank-40", {"home.site.flue_area": "64 in2"}, "vent-oversized", MUST),
+    "bare brick chimney": (
+        "gas-tank-40", {"home.vent": "masonry_chimney", "home.site.chimney_liner": False,
+                        "home.site.chimney_tile": False}, "vent-unlined", MUST),
+    "bare brick chimney in Canada": (
+        "gas-tank-50", {**CANADA, "home.vent": "masonry_chimney", "home.site.chimney_liner": False,
+                        "home.site.chimney_tile": False}, "vent-unlined", MUST),
     "heater orphaned when the furnace left": (
         "gas-tank-40", {"home.site.chimney_other_leaves": True, "home.site.chimney_liner": False},
         "vent-orphaned", MUST),
@@ -116,6 +122,11 @@ HAZARDS = {
         "vent-terminal-canada", STOP),
     "vent terminal in the snow": (
         "gas-direct-vent-40", {"home.site.terminal_above_grade": "6 inch"}, "vent-terminal", STOP),
+    "power vent over the public walk": (
+        "gas-power-vent-40", {"home.site.terminal_above_walkway": "6 ft"}, "vent-terminal", STOP),
+    "direct vent over the public walk, Canada": (
+        "gas-direct-vent-40", {**CANADA, "home.site.terminal_above_walkway": "6 ft"},
+        "vent-terminal-canada", STOP),
     "no carbon-monoxide alarm": ("gas-tank-40", {"home.site.co_alarm": False}, "co-alarm", MUST),
     "heat pump beside a furnace, no alarm": (
         "heat-pump-50", {"home.site.co_alarm": False}, "co-alarm", MUST),
@@ -145,6 +156,10 @@ HAZARDS = {
         "gas-tankless-199", {"home.gas_pipe.size": "1/2 in"}, "gas-pipe", MUST),
     "half-inch pipe in Canada": (
         "gas-tankless-199", {**CANADA, "home.gas_pipe.size": "1/2 in"}, "gas-pipe-canada", MUST),
+    "two pounds of gas at the heater's valve": (
+        "gas-tank-40", {"home.gas_pipe.supply": "2 psi"}, "gas-pressure", MUST),
+    "weak gas for a tankless": (
+        "gas-tankless-199", {"home.gas_pipe.supply": "4 inWC"}, "gas-pressure", MUST),
     "meter too small": (
         "gas-tankless-199", {"home.gas_pipe.meter_capacity": "200000 Btu/h"}, "gas-meter", MUST),
     "meter unknown for a large tankless": (
@@ -171,6 +186,10 @@ HAZARDS = {
     "27 kW on a 100 A service in Canada": (
         "electric-tankless-27", {**CANADA, "home.panel.service": "100 A"},
         "service-load-canada", MUST),
+    "72 kW on a 100 A service": (
+        "electric-tankless-36-x2", {"home.panel.service": "100 A"}, "service-beyond", STOP),
+    "36 kW on a loaded 100 A service in Canada": (
+        "electric-tankless-36", {**CANADA, "home.panel.service": "100 A"}, "service-beyond", STOP),
     "18 kW that may or may not fit": (
         "electric-tankless-18", {"home.panel.service": "100 A"}, "service-load-unclear", NOTE),
     "apartment on 208 V": (

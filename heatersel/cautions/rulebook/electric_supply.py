@@ -25,6 +25,7 @@ from heatersel.cautions.service_load import (
 from heatersel.heaters.heater import EnergySource, HeaterClass
 
 _NOMINAL_V = 240.0
+_USUAL_SERVICE_A = 200.0  # largest service a dwelling usually gets; common practice, no source
 
 
 def _plugs_in(case: Case) -> bool:
@@ -246,6 +247,35 @@ rule(
     trigger="calculated load with the heater above the service",
     source="CEC Part I, 8-200; energy management 8-500", edition="2021", status=Status.SEEN,
 )(_service)  # fmt: skip
+
+
+@rule(
+    "service-beyond", "electrical", where=Where.EVERYWHERE, severity=Severity.STOP,
+    applies_to="electric heaters on 240 V", when=_is_hardwired,
+    trigger="the heater alone, or the service load with it, above 200 A and above the service",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _beyond(case: Case) -> Iterator[Finding | Ask]:
+    service, span = case.panel.service_a, _load_span_a(case)
+    heater_a = 1000.0 * _power_kw(case) / float(case.panel.line_v or _NOMINAL_V)
+    reach = max(_USUAL_SERVICE_A, service or 0.0)
+    load = max(heater_a, span[0] if span else 0.0)
+    if load <= reach:
+        return
+    if service is None:
+        yield Ask("home.panel.service", "whether the house has the power for this heater")
+    whole = "With this heater the house" if load > heater_a else "This heater alone"
+    yield Finding(
+        says=f"{whole} could draw {load:.0f} amps. Houses are usually supplied with up to "
+        f"{_USUAL_SERVICE_A:.0f}, so the main breaker would trip, and a larger panel does not "
+        "mend that.",
+        trade=f"Heater {heater_a:.0f} A at full power"
+        + (f", service load {span[0]:.0f} A by {span[2]}" if span else "")
+        + f"; a service above {_USUAL_SERVICE_A:.0f} A is a special order with the utility.",
+        numbers=(("load_a", load, "A"), ("heater_a", heater_a, "A"), ("reach_a", reach, "A")),
+        remedy="Choose a smaller heater, a tank or a heat pump.",
+        lifts=f"a service of {load:.0f} A or more from the utility, or a smaller heater",
+    )
 
 
 @rule(

@@ -13,6 +13,11 @@ from heatersel.heaters.heater import EnergySource
 from heatersel.job.site import GasMaterial
 
 _METER_RISE_KW = 14.6536  # 50 000 Btu/h more than before: ask the supplier; common practice
+_EQUATION_UP_TO_KPA = 10.342  # 1.5 psi: the low-pressure equation of IFGC 402.4 ends (seen)
+_VALVE_UP_TO_KPA = 3.487  # 14 in of water, what gas valves of appliances stand; common practice
+_VALVE_FROM_KPA = {EnergySource.NATURAL_GAS: 1.245, EnergySource.PROPANE: 2.491}
+"""5 and 10 in of water, what heaters usually ask for at least; common practice, the nameplate
+decides. [kPa]"""
 
 
 def _gas_is_here(case: Case) -> bool:
@@ -48,7 +53,7 @@ def _in_words(case: Case, segment: SegmentCheck) -> str:
 def _pipe(case: Case) -> Iterator[Finding | Ask]:
     yield from _ask_pipe(case)
     check = _checked(case)
-    if check is None:
+    if check is None or (case.gas_pipe.supply_kpa or 0.0) >= _EQUATION_UP_TO_KPA:
         return
     if check.unknown:
         yield Ask("home.gas_pipe.material", "the maker's table for the flexible tube")
@@ -96,6 +101,41 @@ rule(
     source="low-pressure pipe-flow equation; CSA B149.1 annex A (memory)", edition="2020",
     status=Status.MEMORY,
 )(_pipe)  # fmt: skip
+
+
+@rule(
+    "gas-pressure", "gas line", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="gas heaters", when=_gas_is_here,
+    trigger="gas behind the meter above 14 in of water, or below 5 in (propane 10 in)",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _pressure(case: Case) -> Iterator[Finding | Ask]:
+    supply = case.gas_pipe.supply_kpa
+    least = _VALVE_FROM_KPA[case.heater.energy_source]
+    if supply is None or least - 1e-3 <= supply <= _VALVE_UP_TO_KPA + 1e-3:
+        return
+    in_water = f"{supply * factor('kPa', 'inWC'):.1f} in of water"
+    if supply < least:
+        yield Finding(
+            says="The gas arrives with too little pressure for this heater: its flame would be "
+            "weak or go out. The gas supplier puts that right first.",
+            trade=f"Supply {in_water}, at least {least * factor('kPa', 'inWC'):.0f} wanted before "
+            "the drop of the pipe; the nameplate decides.",
+            numbers=(("supply_kpa", supply, "kPa"), ("least_kpa", least, "kPa")),
+            remedy="Have the supplier set the regulator.",
+        )
+        return
+    sized = " The pipe is then sized by the tables for that pressure, not here." * (
+        supply >= _EQUATION_UP_TO_KPA
+    )
+    yield Finding(
+        says="The gas in your pipes has more pressure than a heater's valve stands. A regulator "
+        "stands before the heater, and the gas fitter checks that it is there and set.",
+        trade=f"Supply {in_water} over {_VALVE_UP_TO_KPA * factor('kPa', 'inWC'):.0f}: line "
+        f"regulator at the appliance, vented as listed.{sized}",
+        numbers=(("supply_kpa", supply, "kPa"), ("most_kpa", _VALVE_UP_TO_KPA, "kPa")),
+        remedy="Fit or confirm a gas regulator at the heater.",
+    )
 
 
 @rule(

@@ -105,6 +105,34 @@ def _oversized(case: Case) -> Iterator[Finding | Ask]:
 
 
 @rule(
+    "vent-unlined", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="heaters on a masonry chimney",
+    when=lambda case: case.uses_chimney and case.home.vent is VentPresent.MASONRY_CHIMNEY,
+    trigger="neither a metal liner nor sound clay tile in the masonry chimney",
+    source="CSA B149.1 8.12.2: a tile or metal liner (seen); IFGC 503.5.6.1 with NFPA 211, which "
+    "may spare a like replacement (memory)", edition="B149.1 2005; IFGC 2018", status=Status.SEEN,
+)  # fmt: skip
+def _unlined(case: Case) -> Iterator[Finding | Ask]:
+    liner, tile = case.site.chimney_liner, case.site.chimney_tile
+    if liner or tile:
+        return
+    for field, known in (("home.site.chimney_liner", liner), ("home.site.chimney_tile", tile)):
+        if known is None:
+            yield Ask(field, "whether the bare brick would meet the flue gas")
+    if liner is False and tile is False:
+        yield Finding(
+            says="Your chimney has no lining. The damp, sour flue gas eats its mortar and can leak "
+            "into the rooms, with carbon monoxide in it. A metal liner goes in before the new "
+            "heater is lit.",
+            trade="Unlined masonry chimney: line it for everything that stays on it, then a "
+            "spillage test. Some US codes let a like replacement (same type, input and efficiency) "
+            "keep a flue that passes inspection; the inspector decides.",
+            remedy="Line the chimney.",
+            remedy_ids=("chimney_liner",),
+        )
+
+
+@rule(
     "vent-orphaned", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="heaters on a chimney that draws by itself",
     when=lambda case: case.uses_chimney and case.home.vent in (None, *_CHIMNEYS),
@@ -209,6 +237,7 @@ _TERMINAL_FIELDS = {
     "mechanical_inlet": ("home.site.terminal_to_mechanical_inlet", "a fan-driven air inlet"),
     "regulator": ("home.site.terminal_to_regulator", "the gas regulator"),
     "grade": ("home.site.terminal_above_grade", "the ground"),
+    "walkway": ("home.site.terminal_above_walkway", "a public walk or drive below"),
 }
 
 
@@ -219,6 +248,7 @@ def _terminal(case: Case) -> Iterator[Finding | Ask]:
         "mechanical_inlet": site.terminal_to_air_inlet_m,
         "regulator": site.terminal_to_regulator_m,
         "grade": site.terminal_above_grade_m,
+        "walkway": site.terminal_above_walkway_m,
     }
     for item, distance in distances.items():
         field, thing = _TERMINAL_FIELDS[item]
@@ -253,7 +283,7 @@ rule(
     applies_to="power-vented and direct-vent heaters", when=_needs_terminal,
     trigger="direct vent nearer to an opening than 6 in (to 10 000 Btu/h), 9 in (to 50 000) or "
     "12 in (above; from 2018 by the instructions above 150 000); power vent 4 ft; fan-driven "
-    "inlet 10 ft unless 3 ft above it; ground 12 in",
+    "inlet 10 ft unless 3 ft above it; ground 12 in; power vent 7 ft above a public walk",
     source="NFPA 54 and IFGC 503.8; 2018 IRC table G2427.8", edition="2018", status=Status.SEEN,
 )(_terminal)  # fmt: skip
 
@@ -261,7 +291,7 @@ rule(
     "vent-terminal-canada", "venting", where=Where.CANADA, severity=Severity.STOP,
     applies_to="power-vented and direct-vent heaters", when=_needs_terminal,
     trigger="opening nearer than 6 in (to 10 000 Btu/h), 12 in (to 100 000) or 36 in (above); "
-    "fan-driven inlet 6 ft; gas regulator 3 ft; ground 12 in",
+    "fan-driven inlet 6 ft; gas regulator 3 ft; ground 12 in; public walk 7 ft",
     source="CSA B149.1 8.14.8", edition="as quoted, 2005 to 2015", status=Status.SEEN,
 )(_terminal)  # fmt: skip
 

@@ -8,6 +8,7 @@ CANADA = {"place.climate": "Toronto, ON"}
 OPEN = {"home.site.point_of_use_valves": False}
 CLOSED = {"home.backflow_preventer": True}
 GARAGE = {"home.heater_location": "garage", "home.site.vapor_resistant": False}
+BRICK = {"home.vent": "masonry_chimney", "home.site.chimney_liner": False}
 TANK = {**CLOSED, "home.site.expansion_tank": True, "home.site.expansion_precharge": "60 psi"}
 CHARGED = {**CANADA, "home.site.refrigerant_charge": "200 g",
            "home.site.nameplate_room_area": "100 ft2"}  # fmt: skip
@@ -64,12 +65,20 @@ BOUNDARIES = [
      "home.site.terminal_to_mechanical_inlet", "6 ft", "5.9 ft"),
     ("vent-terminal-canada", "gas-direct-vent-40", CANADA, "home.site.terminal_to_regulator",
      "3 ft", "35 inch"),
+    ("vent-terminal", "gas-power-vent-40", {}, "home.site.terminal_above_walkway", "7 ft",
+     "83 inch"),
+    ("vent-terminal-canada", "gas-direct-vent-40", CANADA, "home.site.terminal_above_walkway",
+     "7 ft", "83 inch"),
+    ("vent-unlined", "gas-tank-40", BRICK, "home.site.chimney_tile", True, False),
     ("garage-ignition", "gas-tank-40", GARAGE, "home.site.ignition_height", "18 inch", "17 inch"),
     ("garage-ignition-canada", "gas-tank-40", {**GARAGE, **CANADA}, "home.site.ignition_height",
      "460 mm", "440 mm"),
     # 199 000 and 40 000 Btu/h at 1000 Btu/ft3: 1 in carries 320 at 40 ft and 257 at 60 ft
     ("gas-pipe", "gas-tankless-199", {"home.gas_pipe.size": "1 in"}, "home.gas_pipe.length",
      "60 ft", "75 ft"),
+    ("gas-pressure", "gas-tank-40", {}, "home.gas_pipe.supply", "14 inWC", "14.1 inWC"),
+    ("gas-pressure", "gas-tank-40", {}, "home.gas_pipe.supply", "5 inWC", "4.9 inWC"),
+    ("gas-pressure", "propane-tank-40", {}, "home.gas_pipe.supply", "10 inWC", "9.9 inWC"),
     ("gas-meter", "gas-tankless-199", {}, "home.gas_pipe.meter_capacity", "239000 Btu/h",
      "238000 Btu/h"),
     # storage of 4.5 kW: 25 to 30 A
@@ -80,6 +89,10 @@ BOUNDARIES = [
     ("panel-spaces", "electric-tankless-27", {}, "home.panel.spare_poles", 4, 3),
     # 60 A and 40 % of 112.5 A: 105 A
     ("service-load", "electric-tankless-27", {}, "home.panel.service", "105 A", "104 A"),
+    # two of 27 kW draw 225 A, whatever may be discounted
+    ("service-beyond", "electric-tankless-27-x2", {}, "home.panel.service", "225 A", "224 A"),
+    # in Canada 60 A and all of 150 A: 210 A
+    ("service-beyond", "electric-tankless-36", CANADA, "home.panel.service", "210 A", "209 A"),
     # in full: 172.5 A
     ("service-load-unclear", "electric-tankless-27", {}, "home.panel.service", "173 A", "172 A"),
     ("service-load-canada", "electric-tankless-27", CANADA, "home.panel.service", "173 A",

@@ -104,3 +104,23 @@ def test_burners_with_a_fan_need_an_outlet(raised, heater, needs):
 def test_a_weak_supply_leaves_three_quarters(house):
     found = caution(house("electric-tank-50", {"home.panel.line_voltage": 208}), "supply-208")
     assert "75%" in found.message
+
+
+def test_a_heater_beyond_any_house_service_is_stopped_even_if_the_service_is_not_known(
+    house, asked
+):
+    unknown = {"home.panel.service": ..., "home.panel.calculated_load": ...}
+    report = house("electric-tankless-36-x2", unknown)
+    stop = next(c for c in report.stops if c.id == "service-beyond")
+
+    # 72 kW at 240 V
+    assert dict((name, value) for name, value, _ in stop.numbers)["heater_a"] == 300.0
+    assert "a smaller heater" in stop.lifts
+    assert "home.panel.service" in asked("electric-tankless-36-x2", unknown)
+
+
+def test_a_managed_load_does_not_make_a_service_larger(raised):
+    assert "service-beyond" in raised(
+        "electric-tankless-36-x2",
+        {"home.panel.service": "200 A", "home.panel.energy_management": True},
+    )

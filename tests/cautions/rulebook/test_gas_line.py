@@ -67,3 +67,18 @@ def test_canadian_pipe_is_an_estimate_that_its_tables_decide(house):
     found = next(c for c in house("gas-tankless-199", changes).cautions
                  if c.id == "gas-pipe-canada")  # fmt: skip
     assert "CSA B149.1 decide" in found.trade_message
+
+
+def test_two_pounds_of_gas_is_not_judged_by_the_low_pressure_equation(house):
+    # NFPA 54 and IFGC 402.4: the low-pressure equation holds below 1.5 psi (seen)
+    small = {"home.gas_pipe.size": "1/2 in", "home.gas_pipe.supply": "2 psi"}
+    found = {c.id: c for c in house("gas-tankless-199", small).cautions}
+
+    assert "gas-pipe" not in found
+    assert "tables for that pressure" in found["gas-pressure"].trade_message
+
+
+def test_a_pressure_nobody_measured_is_asked_for_where_the_meter_is_in_doubt(asked):
+    assert "home.gas_pipe.supply" in asked(
+        "gas-tankless-199", {"home.gas_pipe.meter_capacity": ...}
+    )

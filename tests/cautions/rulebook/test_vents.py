@@ -68,3 +68,19 @@ def test_altitude_shows_both_readings(house):
     found = next(c for c in house("gas-tank-40", elevation_m=1524.0).cautions if c.id == "altitude")
     assert "20" in found.message
     assert "12%" in found.trade_message
+
+
+def test_a_chimney_whose_lining_nobody_saw_is_asked_about_and_not_priced(house, asked):
+    unseen = {"home.vent": "masonry_chimney", "home.site.chimney_liner": False,
+              "home.site.chimney_tile": ...}  # fmt: skip
+
+    assert "home.site.chimney_tile" in asked("gas-tank-40", unseen)
+    assert "chimney_liner" not in {
+        remedy for c in house("gas-tank-40", unseen).cautions for remedy in c.remedy_ids
+    }
+
+
+def test_a_direct_vent_over_a_walk_is_left_to_local_rules_in_the_united_states(raised):
+    assert "vent-terminal" not in raised(
+        "gas-direct-vent-40", {"home.site.terminal_above_walkway": "6 ft"}
+    )
