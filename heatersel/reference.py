@@ -92,7 +92,8 @@ def read_records(
     rows : tuple of dict
         One per row, with its line number under "line".
     faults : tuple of Fault
-        Every cell that is not a number, with file, line and column.
+        Every cell that is not a number and every row with cells too few or too many, which is
+        left out; with file, line and column.
 
     Raises
     ------
@@ -101,9 +102,13 @@ def read_records(
     """
     try:
         text = path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise InputError.of(
+            str(path), value="missing", allowed="an existing CSV file", fix="check the name"
+        ) from None
     except (OSError, UnicodeDecodeError) as trouble:
         raise InputError.of(
-            str(path), allowed="a readable CSV file in UTF-8", fix=f"check the file ({trouble})"
+            str(path), value="unreadable", allowed="a CSV file in UTF-8", fix=str(trouble)
         ) from None
     reader = csv.reader(text.splitlines())
     columns = [_column(title, numbers, path) for title in next(reader, [])]
@@ -112,8 +117,15 @@ def read_records(
     for cells in reader:
         if not any(cell.strip() for cell in cells):
             continue
+        if len(cells) != len(columns):
+            faults.append(
+                Fault(name="row", value=f"{len(cells)} cells", file=str(path),
+                      allowed=f"{len(columns)}, one under each heading", line=reader.line_num,
+                      fix="put a text that holds a comma in quotes"),
+            )  # fmt: skip
+            continue
         row: Record = {"line": reader.line_num}
-        for (name, scale), cell in zip(columns, cells, strict=False):
+        for (name, scale), cell in zip(columns, cells, strict=True):
             row[name] = _cell(cell.strip(), scale, path, reader.line_num, name, faults)
         rows.append(row)
     return tuple(rows), tuple(faults)
@@ -129,8 +141,14 @@ def _column(title: str, numbers: Mapping[str, str], path: Path) -> tuple[str, _S
         wanted = numbers.get(name)
         if wanted is None:
             return name, None
-        if bool(unit) != bool(wanted):
-            raise InputError.of("unit", value=unit or "missing", allowed=wanted or "none")
+        if wanted and not unit:
+            raise InputError.of(
+                "unit", value="without a unit", allowed=f"a unit that converts to {wanted}"
+            )
+        if unit and not wanted:
+            raise InputError.of(
+                "unit", value=f"in {unit}", allowed="no unit", fix=f"head it {name}"
+            )
         if not unit:
             return name, (0.0, 1.0)
         zero = units.convert(0.0, unit, wanted)

@@ -68,7 +68,7 @@ def test_an_unusable_heading_names_the_column(tmp_path, title, wanted):
 
 
 def test_an_unreadable_file_is_one_clear_message(tmp_path):
-    with pytest.raises(InputError, match="a readable CSV file in UTF-8"):
+    with pytest.raises(InputError, match="an existing CSV file"):
         read_records(tmp_path / "nowhere.csv", {})
     path = tmp_path / "own.csv"
     path.write_bytes(b"a\n\xff\xfe\n")

@@ -8,14 +8,16 @@ file, line and column. The columns are described in datasets/heaters/generic.sou
 
 from __future__ import annotations
 
+import csv
 import difflib
 from collections.abc import Container, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from heatersel import units
 from heatersel.errors import DataError, Fault, InputError, UnknownChoiceError
 from heatersel.heaters.heater import (
     DrawPattern,
@@ -25,6 +27,7 @@ from heatersel.heaters.heater import (
     Kind,
     VentType,
 )
+from heatersel.heaters.rated import rating_faults
 from heatersel.reference import Record, dataset_path, read_records
 
 __all__ = ["HeaterList", "heater_by_id", "load_heaters"]
@@ -193,28 +196,32 @@ def _generic() -> tuple[Heater, ...]:
 
 
 def _read(path: Path) -> HeaterList:
-    _check_headings(path)
+    typed = _typed_units(path)
     rows, cell_faults = read_records(path, _UNITS)
-    if not rows:
-        raise InputError.of(
-            str(path), value="empty", allowed="a heading row and one heater a row",
-            fix="is this the right file?",
-        )  # fmt: skip
+    if not rows and not cell_faults:
+        raise _not_a_list(path, "empty")
     faults = list(cell_faults)
     bad_cells = {(fault.line, fault.name) for fault in cell_faults}
     bad_lines = {line for line, _ in bad_cells}
     heaters: dict[str, Heater] = {}
     for row in map(_without_zeros, rows):
         found = [
-            fault
-            for fault in _row_faults(row, heaters, str(path))
-            if (fault.line, fault.name) not in bad_cells
+            replace(fault, file=str(path), line=row["line"])
+            for fault in _row_faults(row, heaters, typed)
+            if (row["line"], fault.name) not in bad_cells
         ]
         faults.extend(found)
         if not found and row["line"] not in bad_lines:
             heaters[row["id"]] = _heater(row)
     faults.sort(key=lambda fault: fault.line)
     return HeaterList(heaters=tuple(heaters.values()), faults=tuple(faults))
+
+
+def _not_a_list(path: Path, value: str) -> InputError:
+    return InputError.of(
+        str(path), value=value, allowed="a heading row and one heater a row",
+        fix="is this the right file?",
+    )  # fmt: skip
 
 
 def _without_zeros(row: Record) -> Record:
@@ -225,18 +232,22 @@ def _without_zeros(row: Record) -> Record:
     }
 
 
-def _check_headings(path: Path) -> None:
-    """Raise unless every heading is known and every needed column is there."""
+def _typed_units(path: Path) -> dict[str, str]:
+    """Return the unit of each numeric column as it is headed; raise InputError if one is wrong."""
     try:
-        with path.open(encoding="utf-8-sig") as file:
-            first = file.readline()
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            titles = next(csv.reader(file), [])
     except (OSError, UnicodeDecodeError):
-        return  # read_records says it in full
-    names = [title.split("[")[0].strip().strip('"') for title in first.split(",")]
+        return {}  # read_records says it in full
+    names = [title.split("[")[0].strip() for title in titles]
     known = (*_TEXTS, *_NUMBERS)
+    if not any(names):
+        raise _not_a_list(path, "empty")
+    if not any(name in known for name in names):
+        raise _not_a_list(path, "not a heater list")
     faults = [
         Fault(name=f"column {name!r}", value="unknown", allowed="the columns of the generic list",
-              fix=_nearest(name, known), file=str(path), line=1)
+              fix=_nearest(name, known, "remove the column"), file=str(path), line=1)
         for name in names if name not in known
     ] + [
         Fault(name=f"column {name!r}", value="missing", allowed="a column that every heater needs",
@@ -245,41 +256,54 @@ def _check_headings(path: Path) -> None:
     ]  # fmt: skip
     if faults:
         raise InputError(*faults)
+    return {
+        name: title.partition("[")[2].rstrip("] ")
+        for name, title in zip(names, titles, strict=True)
+    }
 
 
-def _nearest(name: str, known: Iterable[str]) -> str:
+def _nearest(name: str, known: Iterable[str], otherwise: str) -> str:
     near = difflib.get_close_matches(name, known, n=1)
-    return f"did you mean {near[0]}" if near else "remove the column"
+    return f"did you mean {near[0]}?" if near else otherwise
 
 
-def _row_faults(row: Record, seen: Container[str], file: str) -> list[Fault]:
-    """Return everything that makes a row unusable."""
-
-    def fault(name: str, value: object, allowed: str, fix: str) -> Fault:
-        return Fault(name=name, value=str(value), allowed=allowed, fix=fix, file=file,
-                     line=row["line"])  # fmt: skip
-
+def _row_faults(row: Record, seen: Container[str], typed: dict[str, str]) -> list[Fault]:
+    """Return everything that makes a row unusable, in the units that it was typed in."""
     faults = [
-        fault(name, "missing", "a value in every row", "fill the cell in")
+        _fault(name, "missing", "a value in every row", "fill the cell in")
         for name in _REQUIRED
         if row.get(name) in (None, "")
     ]
     if row.get("id") in seen:
-        faults.append(fault("id", row["id"], "an id that no earlier row has", "give it another"))
+        faults.append(_fault("id", row["id"], "an id that no earlier row has", "give it another"))
     for name, words in _WORDS.items():
         word = row.get(name)
         if word and word not in list(words):
-            allowed = ", ".join(words)
-            faults.append(fault(name, word, allowed, _nearest(word, words)))
+            fix = _nearest(word, words, "write one of these words")
+            faults.append(_fault(name, word, ", ".join(words), fix))
     for name, (_, unit, low, high) in _NUMBERS.items():
         value = row.get(name)
         if value is not None and not low <= value <= high:
-            faults.append(fault(name, f"{value:.4g} {unit}".rstrip(),
-                                f"{low:g} to {high:g} {unit}".rstrip(),
-                                "check the figure and the unit in the heading"))  # fmt: skip
+            said = [
+                f"{units.convert(x, unit, typed[name]) if unit else x:.4g}"
+                for x in (value, low, high)
+            ]
+            faults.append(_fault(name, f"{said[0]} {typed[name]}".rstrip(),
+                                 f"{said[1]} to {said[2]} {typed[name]}".rstrip(),
+                                 "check the figure and the unit in the heading"))  # fmt: skip
     if not faults:
-        faults.extend(fault(*parts) for parts in _contradictions(row))
+        faults.extend(_fault(*parts) for parts in _contradictions(row))
+    if not faults:
+        # The rating names its figures after the heater, the list after its columns.
+        faults.extend(
+            replace(fault, name=fault.name.partition(": ")[2])
+            for fault in rating_faults(_heater(row))
+        )
     return faults
+
+
+def _fault(name: str, value: object, allowed: str, fix: str) -> Fault:
+    return Fault(name=name, value=str(value), allowed=allowed, fix=fix)
 
 
 def _contradictions(row: Record) -> Iterable[tuple[str, object, str, str]]:

@@ -200,9 +200,12 @@ def test_freezing_point_is_a_temperature_not_a_blank(tmp_path):
         ({"uef": ""}, "uef", "missing"),
         ({"uef": "good"}, "uef", "allowed: a number"),
         ({"uef": "nan"}, "uef", "allowed: 0.2 to 6"),
-        ({"volume [gal]": "4800"}, "volume", "allowed: 4 to 1000 L"),
+        ({"volume [gal]": "4800"}, "volume", "4800 gal; allowed: 1.057 to 264.2 gal"),
         ({"first_hour_rating [gal]": ""}, "first_hour_rating", "a value for atmospheric_storage"),
         ({"energy_source": "fuel_oil"}, "energy_source", "natural_gas or propane"),
+        ({"vent_type": "chimney"}, "vent_type", "draft_hood, barometric"),
+        ({"vent_type": "chimney"}, "vent_type", "write one of these words"),
+        ({"draw_pattern": "low"}, "draw pattern", "high, the one for a first-hour rating of 85"),
         ({"kind": "tankless"}, "kind", "allowed: storage for atmospheric_storage"),
         ({"copy": "heat-pump-50", "compressor_power [kW]": ""}, "compressor_power", "missing"),
         ({"copy": "electric-tankless-18", "max_flow [gal/min]": ""}, "max_flow", "missing"),
@@ -251,10 +254,33 @@ def test_a_heading_without_a_usable_unit_is_refused(tmp_path, title):
 
 
 def test_a_missing_or_empty_file_is_one_clear_message(tmp_path):
-    with pytest.raises(InputError, match="a readable CSV file"):
+    with pytest.raises(InputError, match=r"nowhere\.csv is missing"):
         load_heaters(tmp_path / "nowhere.csv")
-    with pytest.raises(InputError, match="one heater a row"):
+    with pytest.raises(InputError, match="is unreadable"):
+        load_heaters(tmp_path)
+    with pytest.raises(InputError, match="empty; allowed: a heading row and one heater a row"):
         load_heaters(supplier(tmp_path))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("", "is empty"), ("\n", "is empty"), ("surplus\n0.1\n", "not a heater list")],
+)
+def test_a_file_that_is_no_list_is_one_message(tmp_path, text, said):
+    path = tmp_path / "supplier.csv"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match=said) as caught:
+        load_heaters(path)
+    assert len(caught.value.faults) == 1
+
+
+def test_a_row_with_too_few_cells_is_one_message(tmp_path):
+    path = supplier(tmp_path, {"id": "fine"})
+    path.write_text(path.read_text(encoding="utf-8") + "only,three,cells\n", encoding="utf-8")
+    found = load_heaters(path)
+    assert [heater.id for heater in found.heaters] == ["fine"]
+    (fault,) = found.faults
+    assert fault.sentence().startswith(f"{path}:3: row is 3 cells; allowed: 31")
 
 
 def test_an_unknown_id_names_the_nearest():
