@@ -92,7 +92,7 @@ def simulated_uefs(models: Sequence[TankModel]) -> Floats:
         used_kwh = (totals["main_kj"][n] + totals["upper_kj"][n]) / 3600.0
         conversion = totals["heat_kj"][n] / (3600.0 * used_kwh) if used_kwh > 0.0 else 1.0
         if heater.burns_fuel:
-            used_kwh += 0.024 * heater.pilot_w + 0.001 * on_h * heater.aux_running_w
+            used_kwh += 0.001 * ((24.0 - on_h) * heater.pilot_w + on_h * heater.aux_running_w)
             conversion = heater.recovery_efficiency
         used_kwh += 0.001 * (24.0 - on_h) * heater.aux_standby_w
         store_k = outputs.end_mean_c[n] - DELIVERY_TEMP_C

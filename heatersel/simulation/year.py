@@ -342,9 +342,10 @@ def _annual(
         auxiliary = firing_h * watts[0] + (_HOURS_OF_MONTH - firing_h) * watts[1]
         firing = np.minimum(by_hour / (heater.input_kw * model.input_frac), 1.0)
         auxiliary_by_hour = firing * watts[0] + (1.0 - firing) * watts[1]
+        # The rated input is measured with the pilot burning: it adds only what burns at rest.
         pilot_kw = 0.001 * heater.pilot_w
-        energy = {heater.energy_source: used + pilot_kw * _HOURS_OF_MONTH}
-        hours = {heater.energy_source: by_hour + pilot_kw}
+        energy = {heater.energy_source: used + pilot_kw * (_HOURS_OF_MONTH - firing_h)}
+        hours = {heater.energy_source: by_hour + pilot_kw * (1.0 - firing)}
         if float(watts.max()) > 0.0:
             energy[EnergySource.ELECTRICITY] = auxiliary
             hours[EnergySource.ELECTRICITY] = auxiliary_by_hour
