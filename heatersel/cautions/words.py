@@ -15,6 +15,8 @@ __all__ = ["Words", "duration", "factor"]
 
 _SMALL_L = 20.0  # below this a volume is said with a decimal
 _NEAR_M = 1.3  # below this a length is said in inches or centimetres
+_REACH_M = 3.0  # up to here the trade measures in inches
+_SMALL_ROOM_M3 = 28.3  # 1000 ft3; below this a room is said to the foot
 
 
 @lru_cache(maxsize=256)
@@ -31,6 +33,8 @@ class Words(Display):
     --------
     >>> Words("us").volume(3.2), Words("us").length(0.9144), Words("si").opening(645.2)
     ('0.8 gal', '36 in', '645 cm²')
+    >>> Words("us").clearance(0.2286), Words("si").clearance(0.2286), Words("us").room(12.72)
+    ('9.0 in', '0.23 m', '449 ft³')
     """
 
     def volume(self, volume_l: float) -> str:
@@ -44,6 +48,17 @@ class Words(Display):
         if length_m >= _NEAR_M:
             return Display.length(self, length_m)
         return self._pick(length_m, ("m", "inch", "in", 0), ("m", "cm", "cm", 0))
+
+    def clearance(self, length_m: float) -> str:
+        """Return a length as the trade measures it: inches, then feet; metres."""
+        us = ("m", "inch", "in", 1) if length_m <= _REACH_M else ("m", "ft", "ft", 1)
+        return self._pick(length_m, us, ("m", "m", "m", 2))
+
+    def room(self, volume_m3: float) -> str:
+        """Return a room's volume, a small one exactly."""
+        if volume_m3 >= _SMALL_ROOM_M3:
+            return Display.room(self, volume_m3)
+        return self._pick(volume_m3, ("m3", "ft3", "ft³", 0), ("m3", "m3", "m³", 1))
 
     def opening(self, area_cm2: float) -> str:
         """Return the area of an air opening or flue."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import pickle
+import re
 
 from heatersel.cautions import LOCAL_RULES, CautionReport
 
@@ -59,3 +60,18 @@ def test_messages_are_plain_and_calm(house, heaters):
             for caution in house(heater, changes).cautions:
                 assert caution.message.endswith("."), caution.id
                 assert not any(word in caution.message for word in shouted), caution.id
+
+
+def test_a_plumber_reads_one_system_of_units(house):
+    # the trade's message uses the units of the job: no degrees Celsius beside gallons
+    changes = {
+        "preferences.setpoint": "140 degF", "home.static_pressure": "90 psi",
+        "home.room_volume": "300 ft3", "home.backflow_preventer": True,
+        "home.site.room_min_temperature": "30 degF", "home.site.service_space": "10 inch",
+        "home.site.terminal_to_window": "6 inch", "home.ceiling_height": "5 ft",
+    }  # fmt: skip
+    for heater in ("gas-tank-75", "gas-power-vent-50", "heat-pump-80"):
+        for caution in house(heater, changes).cautions:
+            metric = re.search(r"\d (°C|L|kg|m|m³|kPa)\b", caution.trade_message)
+            # electricians name the 60 °C column of their table so in the United States too
+            assert metric is None or "60 °C)" in caution.trade_message, caution.trade_message

@@ -45,3 +45,19 @@ def test_a_square_centimetre_is_no_hundredth_of_a_square_metre():
     assert factor("in2", "cm2") == pytest.approx(6.4516, rel=1e-12)
     assert factor("m2", "cm2") == pytest.approx(1e4, rel=1e-12)
     assert factor("m2", "mm2") == pytest.approx(1e6, rel=1e-12)
+
+
+def test_a_small_room_is_said_to_the_foot():
+    # 449 ft3 must not read like the 450 ft3 that it falls short of
+    assert Words("us").room(449 * 0.0283168) == "449 ft³"
+    assert Words("us").room(6000 * 0.0283168) == "6,000 ft³"
+    assert Words("si").room(12.7) == "12.7 m³"
+
+
+@pytest.mark.parametrize(
+    ("system", "length_m", "words"),
+    [("us", 0.2286, "9.0 in"), ("us", 2.1082, "83.0 in"), ("us", 6.096, "20.0 ft"),
+     ("si", 0.2286, "0.23 m")],
+)  # fmt: skip
+def test_a_clearance_is_said_as_it_is_measured(system, length_m, words):
+    assert Words(system).clearance(length_m) == words

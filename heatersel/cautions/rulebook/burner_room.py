@@ -59,12 +59,13 @@ def _prohibited(case: Case) -> Iterator[Finding | Ask]:
     if case.site.sealed_enclosure is None:
         yield Ask("home.site.sealed_enclosure", "whether a flame may burn in that space")
     place = f"a space that opens to a {opens_to.value}" if opens_to and sleeps else "a closet"
+    location = case.home.heater_location.value.replace("_", " ")
     yield Finding(
         says=f"A flame that takes its air from {place} can fill a sleeping person's room with "
         "carbon monoxide. Such a heater may not stand there.",
-        trade=f"Location {case.home.heater_location.value}, {place}: fuel-fired heater on room air "
-        "prohibited; exceptions are direct vent, or a sealed enclosure with outdoor air and a "
-        "gasketed self-closing door.",
+        trade=f"Location {location}, {place}: fuel-fired heater on room air prohibited; "
+        "exceptions are direct vent, or a sealed enclosure with outdoor air and a gasketed "
+        "self-closing door.",
         remedy="Choose a direct-vent or electric heater, or move the heater.",
         lifts="a sealed enclosure with outdoor air and a self-closing door, another place, or a "
         "direct-vent heater",
@@ -94,8 +95,8 @@ def _ignition(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says="Petrol vapour lies along a garage floor. A flame or switch less than "
         f"{case.say.length(IGNITION_HEIGHT_M)} up could light it, so the heater goes on a stand.",
-        trade=f"Ignition source at {height:.2f} m in or open to the garage; at least "
-        f"{IGNITION_HEIGHT_M:.2f} m.{exception}",
+        trade=f"Ignition source at {case.say.clearance(height)} in or open to the garage; at least "
+        f"{case.say.clearance(IGNITION_HEIGHT_M)}.{exception}",
         numbers=(("ignition_height_m", height, "m"), ("needed_m", IGNITION_HEIGHT_M, "m")),
         remedy="Raise the heater on a stand.",
         remedy_ids=("stand",),

@@ -71,11 +71,12 @@ def _has_no_circuit(case: Case) -> bool | None:
 def _new_circuit(case: Case, why: str, needed: Circuit) -> Finding:
     breaker = _usual_breaker_a(case, needed)
     awg = wire_awg_for(breaker)
+    span = " to ".join(dict.fromkeys((str(needed.breaker_min_a), str(needed.breaker_max_a))))
     return Finding(
         says=f"This heater needs its own 240-volt circuit with a {breaker:.0f}-amp breaker. {why} "
         "An electrician runs it.",
         trade=f"{_power_kw(case):.1f} kW, {needed.amps:.1f} A: circuit at least 125 %, breaker "
-        f"{needed.breaker_min_a} to {needed.breaker_max_a} A; {breaker:.0f} A on "
+        f"{span} A; {breaker:.0f} A on "
         f"{f'{awg} AWG copper' if awg else 'a conductor above 1 AWG'} (60 °C). Disconnect in sight "
         "or lockable.",
         numbers=(

@@ -31,7 +31,7 @@ def _fuel_missing(case: Case) -> Iterator[Finding | Ask]:
     present = ", ".join(_WORDS[found] for found in case.job.fuels) or "none"
     yield Finding(
         says=f"This heater runs on {fuel}, and your house has no {fuel}.",
-        trade=f"Energy source {source.value}; present in the house: {present}.",
+        trade=f"Energy source {fuel}; present in the house: {present}.",
         remedy=f"Bring {fuel} to the house, or choose a heater for what is there.",
         lifts=f"a supply of {fuel} brought to the house and named under home.fuels",
     )

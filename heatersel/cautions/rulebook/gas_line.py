@@ -74,13 +74,14 @@ def _pipe(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"Your gas pipe ({worst.size.value}) is too small for this heater when everything "
         f"burns at once: flames starve and go out. It needs {size}.",
-        trade=f"Longest run {check.longest_m:.1f} m with fittings. {lines}.{drop}{authority}",
+        trade=f"Longest run {case.say.length(check.longest_m)} with fittings. {lines}.{drop}"
+        + authority,
         numbers=(
             ("flow_kw", worst.flow_kw, "kW"), ("capacity_kw", worst.capacity_kw or 0.0, "kW"),
             ("longest_run_m", check.longest_m, "m"),
             ("drop_kpa", check.drop_kpa or 0.0, "kPa"),
         ),
-        remedy=f"Replace the short stretch of gas pipe with {size}.",
+        remedy=f"Replace the gas pipe that is too small with {size}.",
         remedy_ids=("gas_line_upsize",),
     )  # fmt: skip
 

@@ -51,9 +51,9 @@ def _room(case: Case) -> Iterator[Finding | Ask]:
         says=f"The room holds {case.say.room(volume)} of air. A heat pump needs at least "
         f"{case.say.room(ROOM_MINIMUM_M3)}, or it cools the room until it works no better than a "
         "plain electric heater. A louvred door or ducts solve that.",
-        trade=f"Room {volume:.1f} m³ below {ROOM_MINIMUM_M3:.1f} m³ ({ROOM_USUAL_M3:.1f} m³ for "
-        "many listings): full louvred door, high and low grilles, or ducts both ways; check the "
-        "listing.",
+        trade=f"Room {case.say.room(volume)} below {case.say.room(ROOM_MINIMUM_M3)} "
+        f"({case.say.room(ROOM_USUAL_M3)} for many listings): full louvred door, high and low "
+        "grilles, or ducts both ways; check the listing.",
         numbers=(("room_m3", volume, "m³"), ("minimum_m3", ROOM_MINIMUM_M3, "m³")),
         remedy="Fit a louvred door or ducts.",
         remedy_ids=("makeup_air",),
@@ -75,8 +75,8 @@ def _room_tight(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"The room holds {case.say.room(volume)} of air, which some heat pumps accept and "
         f"others do not: many ask for {case.say.room(ROOM_USUAL_M3)}.",
-        trade=f"Room {volume:.1f} m³: listings ask for {ROOM_MINIMUM_M3:.1f} or "
-        f"{ROOM_USUAL_M3:.1f} m³, programmes up to {ROOM_ADVISED_M3:.1f} m³.",
+        trade=f"Room {case.say.room(volume)}: listings ask for {case.say.room(ROOM_MINIMUM_M3)} or "
+        f"{case.say.room(ROOM_USUAL_M3)}, programmes up to {case.say.room(ROOM_ADVISED_M3)}.",
         numbers=(("room_m3", volume, "m³"), ("usual_m3", ROOM_USUAL_M3, "m³")),
         remedy="Read the room size in the heater's instructions.",
     )
@@ -105,7 +105,8 @@ def _temperature(case: Case) -> Iterator[Finding | Ask]:
         says=f"The room gets as {'cold' if too_cold else 'warm'} as {case.say.temperature(found)}. "
         "Outside its range the heat pump rests and plain electric heating takes over, which costs "
         "more.",
-        trade=f"Room {found:.1f} °C, range {low_c:.1f} to {high_c:.1f} °C: resistance share rises.",
+        trade=f"Room {case.say.temperature(found, 1)}, range {case.say.temperature(low_c, 1)} to "
+        f"{case.say.temperature(high_c, 1)}: resistance share rises.",
         numbers=(("room_c", found, "°C"), ("low_c", low_c, "°C"), ("high_c", high_c, "°C")),
         remedy="Expect more resistance heating, or choose a warmer place.",
     )
@@ -240,8 +241,8 @@ def _noise(case: Case) -> Iterator[Finding | Ask]:
         yield Finding(
             says=f"It hums at about {case.heater.noise_dba:.0f} decibels, like a refrigerator or a "
             "window fan, and a bedroom is close. Let it run by day, or stand it on rubber feet.",
-            trade=f"{case.heater.noise_dba:.0f} dB(A), bedroom at {distance:.1f} m: schedule, "
-            "isolate from framing.",
+            trade=f"{case.heater.noise_dba:.0f} dB(A), bedroom at {case.say.length(distance)}: "
+            "schedule, isolate from framing.",
             numbers=(("noise_dba", case.heater.noise_dba, "dB(A)"), ("bedroom_m", distance, "m")),
             remedy="Schedule it by day or isolate it.",
         )

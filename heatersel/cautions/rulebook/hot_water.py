@@ -22,6 +22,10 @@ _SCALD = (
     "lists; limit of ASSE 1016 / ASME A112.1016 / CSA B125.16 and Ontario Building Code 7.6.5.1"
 )
 _LONG_AWAY_DAYS = 7  # common practice, no source
+_LOOPS = {
+    Recirculation.CONTINUOUS: "all the time", Recirculation.TIMER: "on a timer",
+    Recirculation.DEMAND: "on demand",
+}  # fmt: skip
 _CLOSE_K = 0.05  # a setpoint typed as 49 degC or 120 degF counts as at the limit
 
 
@@ -56,7 +60,8 @@ def _scald_setpoint(case: Case) -> Iterator[Finding | Ask]:
         says=f"At {case.say.temperature(temp_c)} tap water burns skin in as little as "
         f"{_burn(temp_c, child=False)}. A tempering valve at the heater mixes it down to "
         f"{case.say.temperature(case.fixture_limit_c)}; showers and baths keep their own.",
-        trade=f"Setpoint {temp_c:.1f} °C exceeds the {case.fixture_limit_c:.1f} °C limit for "
+        trade=f"Setpoint {case.say.temperature(temp_c, 1)} exceeds the "
+        f"{case.say.temperature(case.fixture_limit_c, 1)} limit for "
         "showers and tubs. Fit an ASSE 1017 / CSA B125.3 valve at the heater and confirm "
         "ASSE 1016 / 1070 or CSA B125.16 / B125.70 devices at the points of use.",
         numbers=(
@@ -88,7 +93,8 @@ def _scald_vulnerable(case: Case) -> Iterator[Finding | Ask]:
         says=f"A small child's skin burns in as little as {_burn(at_tap_c, child=True)} at "
         f"{case.say.temperature(at_tap_c)}. With someone in the house who burns easily, each "
         "shower and bath needs a valve that holds the temperature down.",
-        trade=f"Vulnerable occupants; water at the fixtures up to {at_tap_c:.1f} °C. Point-of-use "
+        trade="Vulnerable occupants; water at the fixtures up to "
+        f"{case.say.temperature(at_tap_c, 1)}. Point-of-use "
         "limiting devices (ASSE 1016, 1070; CSA B125.16, B125.70) at every shower, bath and "
         "basin they use; test the bath before a child goes in.",
         numbers=(
@@ -157,18 +163,19 @@ def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
         case.has_vulnerable
     )
     minutes = decimal_reduction_min(temp_c) if temp_c >= 45.0 else 0.0
+    advised = case.say.temperature(STORE_MINIMUM_C)
     yield Finding(
         says=f"{first}Bacteria called Legionella can live in a tank kept at "
-        f"{case.say.temperature(temp_c)}. Storing at {case.say.temperature(STORE_MINIMUM_C)} and "
+        f"{case.say.temperature(temp_c)}. Storing at {advised} and "
         "mixing down with a tempering valve lowers that risk; it never makes it zero.",
-        trade=f"Stored at {temp_c:.1f} °C, below the 60 °C of the guidance. Published decimal "
-        f"reduction times: {minutes:.3g} min at this temperature, 0.74 min at 60 °C (one strain, "
-        "no biofilm). Offer 60 °C with ASSE 1017 / CSA B125.3 mixing.",
+        trade=f"Stored at {case.say.temperature(temp_c, 1)}, below the {advised} of the guidance. "
+        f"Published decimal reduction times: {minutes:.3g} min at this temperature, 0.74 min at "
+        f"{advised} (one strain, no biofilm). Offer {advised} with ASSE 1017 / CSA B125.3 mixing.",
         numbers=(
             ("store_c", temp_c, "°C"), ("advised_store_c", STORE_MINIMUM_C, "°C"),
             ("decimal_reduction_min", minutes, "min"),
         ),
-        remedy="Consider storing at 60 °C with a tempering valve.",
+        remedy=f"Consider storing at {advised} with a tempering valve.",
     )  # fmt: skip
 
 
@@ -181,13 +188,15 @@ def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _growth_electric_canada(case: Case) -> Iterator[Finding | Ask]:
     ids = () if case.site.tempering_valve else ("tempering_valve",)
+    store = case.say.temperature(STORE_MINIMUM_C)
+    tap = case.say.temperature(case.fixture_limit_c)
     yield Finding(
-        says="In Canada an electric tank is set to at least 60 °C, so that bacteria do not grow "
-        "in it, and a tempering valve brings the water down to 49 °C for the taps.",
-        trade=f"Electric storage at {case.setpoint_c:.1f} °C; thermostat minimum 60 °C, delivery "
-        "at most 49 °C to fixtures. Check the province's edition.",
+        says=f"In Canada an electric tank is set to at least {store}, so that bacteria do not grow "
+        f"in it, and a tempering valve brings the water down to {tap} for the taps.",
+        trade=f"Electric storage at {case.say.temperature(case.setpoint_c, 1)}; thermostat minimum "
+        f"{store}, delivery at most {tap} to fixtures. Check the province's edition.",
         numbers=(("store_c", case.setpoint_c, "°C"), ("minimum_store_c", STORE_MINIMUM_C, "°C")),
-        remedy="Set the tank to 60 °C and mix down to 49 °C.",
+        remedy=f"Set the tank to {store} and mix down to {tap}.",
         remedy_ids=ids,
     )
 
@@ -209,7 +218,8 @@ def _idle_branch(case: Case) -> Iterator[Finding | Ask]:
             says=f"About {case.say.length(length_m)} of hot pipe leads to fixtures that nobody "
             "uses. Water that stands there grows bacteria. Have the pipe removed, or run those "
             "taps every week.",
-            trade=f"Dead leg of {length_m:.1f} m: remove back to the branch, or flush weekly.",
+            trade=f"Dead leg of {case.say.length(length_m)}: remove back to the branch, or flush "
+            "weekly.",
             numbers=(("idle_branch_m", length_m, "m"),),
             remedy="Remove the idle pipe or flush it.",
         )
@@ -227,7 +237,8 @@ def _away(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"You are away about {days} days a year. After a week or more away, let the tank "
         "heat up fully, then run every hot tap for a few minutes before you shower.",
-        trade=f"{days} days unoccupied: on return heat to 60 °C and flush all outlets.",
+        trade=f"{days} days unoccupied: on return heat to {case.say.temperature(STORE_MINIMUM_C)} "
+        "and flush all outlets.",
         numbers=(("days_away", float(days), "d"),),
         remedy="Flush after an absence.",
     )
@@ -255,8 +266,9 @@ def _recirculation(case: Case) -> Iterator[Finding | Ask]:
         says="Your house keeps hot water moving in a loop. "
         + (f"At {case.say.temperature(at_loop_c)} the loop is too cool to hold bacteria down. "
            if cool else "A tankless heater needs a pump and a mode made for that. "),
-        trade=f"Recirculation ({loop.value}) at {at_loop_c:.1f} °C; keep the loop above "
-        f"{LOOP_MINIMUM_C:.1f} °C and return at or above {TAP_MINIMUM_C:.0f} °C where growth is a "
+        trade=f"Recirculation ({_LOOPS[loop]}) at {case.say.temperature(at_loop_c, 1)}; keep the "
+        f"loop above {case.say.temperature(LOOP_MINIMUM_C)} and return at or above "
+        f"{case.say.temperature(TAP_MINIMUM_C)} where growth is a "
         "concern. Tankless: pump and control that the listing allows.",
         numbers=(("loop_c", at_loop_c, "°C"), ("minimum_loop_c", LOOP_MINIMUM_C, "°C")),
         remedy="Raise the loop's temperature, or have the pump run on demand.",

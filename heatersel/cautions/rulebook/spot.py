@@ -96,7 +96,8 @@ def _floor_load(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"Full, this heater weighs about {case.say.weight(mass)}, like several grown people "
         "on one square. Somebody who knows checks that the floor carries it.",
-        trade=f"Filled mass {mass:.0f} kg on a footprint of {case.heater.diameter_m:.2f} m; check "
+        trade=f"Filled weight {case.say.weight(mass)} on a footprint of "
+        f"{case.say.clearance(case.heater.diameter_m)}; check "
         "joists and stand.",
         numbers=(("filled_kg", mass, "kg"),),
         remedy="Have the floor checked.",
@@ -157,8 +158,9 @@ def _headroom(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"This heater with its pipes is {case.say.length(needed)} high, and the ceiling is at "
         f"{case.say.length(ceiling)}. It cannot stand there.",
-        trade=f"Height {case.heater.height_m:.2f} m plus {HEADROOM_M:.2f} m for connections; "
-        f"ceiling {ceiling:.2f} m. Heat pumps also need room to pull the filter.",
+        trade=f"Height {case.say.clearance(case.heater.height_m)} plus "
+        f"{case.say.clearance(HEADROOM_M)} for connections; ceiling {case.say.clearance(ceiling)}. "
+        "Heat pumps also need room to pull the filter.",
         numbers=(("needed_m", needed, "m"), ("ceiling_m", ceiling, "m")),
         remedy="Choose a shorter heater, or another place.",
         lifts=f"a place with at least {case.say.length(needed)} of height, or a shorter heater",
@@ -179,7 +181,8 @@ def _way_in(case: Case) -> Iterator[Finding | Ask]:
         yield Finding(
             says=f"This heater is {case.say.length(case.heater.diameter_m)} wide, and the "
             f"narrowest place on the way is {case.say.length(way)}. It cannot be carried in.",
-            trade=f"Width {case.heater.diameter_m:.2f} m, narrowest passage {way:.2f} m.",
+            trade=f"Width {case.say.clearance(case.heater.diameter_m)}, narrowest passage "
+            f"{case.say.clearance(way)}.",
             numbers=(("width_m", case.heater.diameter_m, "m"), ("way_m", way, "m")),
             remedy="Choose a slimmer heater, or another way in.",
             lifts="a wider way in, or a slimmer heater",
@@ -207,7 +210,8 @@ def _way_out(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"The old tank weighs about {case.say.weight(empty)} empty, more with scale in it. "
         f"Two people drain it and carry it {stairs}.",
-        trade=f"Outgoing {volume:.0f} L tank, about {empty:.0f} kg drained: two people, strap "
+        trade=f"Outgoing {case.say.volume(volume)} tank, about {case.say.weight(empty)} drained: "
+        "two people, strap "
         "truck, protected stairs; a tank that will not drain weighs far more.",
         numbers=(("empty_kg", empty, "kg"),),
         remedy="Plan for two people.",
@@ -229,7 +233,8 @@ def _service_space(case: Case) -> Iterator[Finding | Ask]:
         yield Finding(
             says=f"Only {case.say.length(space)} is free in front of the heater. Whoever repairs "
             f"it needs {case.say.length(SERVICE_SPACE_M)}.",
-            trade=f"Working space {space:.2f} m, {SERVICE_SPACE_M:.2f} m wanted in front of "
+            trade=f"Working space {case.say.clearance(space)}, "
+            f"{case.say.clearance(SERVICE_SPACE_M)} wanted in front of "
             "controls, elements, anode and filter; side clearances by the listing.",
             numbers=(("space_m", space, "m"), ("needed_m", SERVICE_SPACE_M, "m")),
             remedy="Clear the space, or turn the heater.",

@@ -66,7 +66,7 @@ def _vent_kind(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"This heater needs {_NEEDS[category]}. Your house has {_PRESENT[present]}, which "
         "cannot serve it, so a new vent is part of the job.",
-        trade=f"Vent category {category.value}; present: {present.value}. New vent of the "
+        trade=f"Vent category {category.value}; present: {_PRESENT[present]}. New vent of the "
         f"material the listing names.{joined}{listed}",
         remedy="Run a new vent for this heater.",
         remedy_ids=("new_vent",),
@@ -227,6 +227,12 @@ def _asbestos(case: Case) -> Iterator[Finding | Ask]:
         )
 
 
+_COUNTED = {
+    AltitudeReading.SEA_LEVEL: "from sea level",
+    AltitudeReading.ABOVE_2000_FT: "from 2000 ft up",
+}
+
+
 def _needs_terminal(case: Case) -> bool:
     return case.heater.vent_type in (VentType.POWER_VENT, VentType.DIRECT_VENT)
 
@@ -264,13 +270,16 @@ def _terminal(case: Case) -> Iterator[Finding | Ask]:
 
 
 def _too_near(case: Case, thing: str, distance: float, needed: float) -> Finding:
+    kind = case.heater.vent_type.value.replace("_", " ")
     return Finding(
         says=f"The vent of this heater must end at least {case.say.length(needed)} from {thing}, "
         f"and the best place found is {case.say.length(distance)} away. Fumes could come back "
         "into a house.",
-        trade=f"Terminal to {thing}: {distance:.2f} m, needs {needed:.2f} m for "
-        f"{case.say.heat_rate(case.heater.input_kw)}, {case.heater.vent_type.value}. A US "
-        "fan-driven inlet may be nearer where the terminal is 0.91 m above it.",
+        trade=f"Terminal to {thing}: {case.say.clearance(distance)}, needs "
+        f"{case.say.clearance(needed)} for "
+        f"{case.say.heat_rate(case.heater.input_kw)}, {kind}."
+        + ("" if case.in_canada else " A fan-driven inlet may be nearer where the terminal is "
+           f"{case.say.length(0.9144)} above it."),
         numbers=(("distance_m", distance, "m"), ("needed_m", needed, "m"),
                  ("input_kw", case.heater.input_kw, "kW")),
         remedy="Find another place for the terminal.",
@@ -332,13 +341,19 @@ def _altitude(case: Case) -> Iterator[Finding | Ask]:
         return
     country, reading = case.place.country, case.place.altitude_reading
     loss = altitude_derate_frac(elevation, country, reading)
-    other = altitude_derate_frac(elevation, country, AltitudeReading.ABOVE_2000_FT)
-    both = "" if case.in_canada else f"; counted from 2000 ft only it is {other:.0%}"
+    counted = "by the Canadian bands"
+    if not case.in_canada:
+        sea, above = AltitudeReading.SEA_LEVEL, AltitudeReading.ABOVE_2000_FT
+        other = above if reading is sea else sea
+        counted = (
+            f"4 % per 1000 ft {_COUNTED[reading]}; {_COUNTED[other]} it is "
+            f"{altitude_derate_frac(elevation, country, other):.0%}"
+        )
     yield Finding(
         says=f"At {case.say.length(elevation)} the air is thin, and a burner without a "
         f"high-altitude rating gives about {loss:.0%} less heat. We have counted that in.",
-        trade=f"Derate {loss:.1%} at {elevation:.0f} m ({case.place.altitude_reading.value} "
-        f"reading{both}). The listing's high-altitude instructions and kit come first.",
+        trade=f"Derate {loss:.1%} at {case.say.length(elevation)} ({counted}). The listing's "
+        "high-altitude instructions and kit come first.",
         numbers=(("elevation_m", elevation, "m"), ("derate_frac", loss, "")),
         remedy="Ask for the high-altitude kit or rating of the heater.",
     )

@@ -98,7 +98,7 @@ def _hardness(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says=f"Your water is {hardness_class(hardness).value}: {case.say.hardness(hardness)}. "
         f"Scale settles in the heater and makes it work harder. {upkeep}",
-        trade=f"Hardness {hardness:.0f} mg/L. Upper guide for a gas tank over 15 years: "
+        trade=f"Hardness {case.say.hardness(hardness)}. Upper guide for a gas tank over 15 years: "
         f"{loss:.0%} of efficiency. Tankless: isolation valves, descale yearly; softened water "
         "wears anodes faster.",
         numbers=(("hardness_mg_per_l", hardness, "mg/L"), ("scale_loss_frac", loss, "")),

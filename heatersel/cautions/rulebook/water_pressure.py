@@ -109,8 +109,9 @@ def _closed_system(case: Case) -> Iterator[Finding | Ask]:
         says=f"Water grows by {case.say.volume(growth_l)} each time this heater warms up, and "
         f"your {' and '.join(devices)} keeps it from pushing back into the street. Without an "
         "expansion tank the pressure climbs, valves drip and the tank ages early.",
-        trade=f"Closed system ({', '.join(devices)}); growth {growth_l:.2f} L from "
-        f"{case.facts.design_inlet_c:.1f} to {case.setpoint_c:.1f} °C.{size}",
+        trade=f"Closed system ({', '.join(devices)}); growth {case.say.volume(growth_l)} from "
+        f"{case.say.temperature(case.facts.design_inlet_c)} to "
+        f"{case.say.temperature(case.setpoint_c)}.{size}",
         numbers=tuple(numbers),
         remedy="Fit an expansion tank between the heater and the device, charged to the house "
         "pressure.",
@@ -184,9 +185,10 @@ def _expansion_tank_size(case: Case) -> Iterator[Finding | Ask]:
         says="Your expansion tank "
         + ("is too small for this heater." if small else "is not charged to your house pressure.")
         + " It then fills up, and the pressure climbs.",
-        trade=f"Expansion tank {size_l:.1f} L charged to {charge:.0f} kPa at a supply of "
-        f"{supply:.0f} kPa; growth {growth_l:.2f} L needs {needed_l:.1f} L at that charge, "
-        f"{charged_l:.1f} L charged to the supply (basis {limit:.0f} kPa).",
+        trade=f"Expansion tank {case.say.volume(size_l)} charged to {case.say.pressure(charge)} at "
+        f"a supply of {case.say.pressure(supply)}; growth {case.say.volume(growth_l)} needs "
+        f"{case.say.volume(needed_l)} at that charge, {case.say.volume(charged_l)} charged to the "
+        f"supply (basis {case.say.pressure(limit)}).",
         numbers=(("tank_l", size_l, "L"), ("needed_l", charged_l, "L"),
                  ("precharge_kpa", charge, "kPa"), ("supply_kpa", supply, "kPa")),
         remedy="Fit a larger expansion tank." if small else "Charge it to the house pressure.",
@@ -205,8 +207,8 @@ def _pressure_finding(case: Case, limit: float) -> Iterator[Finding | Ask]:
             says=f"Your water pressure of {case.say.pressure(pressure)} is above the "
             f"{case.say.pressure(limit)} that pipes and heater are made for. A pressure regulator "
             "brings it down; it also closes the system, so an expansion tank goes with it.",
-            trade=f"Static {pressure:.0f} kPa over {limit:.0f} kPa: ASSE 1003 regulator with "
-            "strainer, and expansion control downstream of it.",
+            trade=f"Static {case.say.pressure(pressure)} over {case.say.pressure(limit)}: ASSE "
+            "1003 regulator with strainer, and expansion control downstream of it.",
             numbers=(("static_kpa", pressure, "kPa"), ("limit_kpa", limit, "kPa")),
             remedy="Fit a pressure regulator and an expansion tank.",
             remedy_ids=ids,
