@@ -210,7 +210,12 @@ def remarks(heater: Heater, settled: HeatPumpAir) -> tuple[str, ...]:
     if lost >= 0.005:
         found.append(f"cools its own air: {lost:.0%} less heat per electricity over the year")
     if condensate_l(settled.latent_kwh).sum() >= 1.0:
-        found.append("dries the air: its condensate needs a drain that cannot freeze")
+        outdoors = heater.heater_class is HeaterClass.HEAT_PUMP_SPLIT
+        found.append(
+            "its outdoor coil drips, and the water must not freeze where people walk"
+            if outdoors
+            else "dries the air: its condensate needs a drain that cannot freeze"
+        )
     locked = int(settled.days.locked_out.sum())
     if locked:
         found.append(f"its air is outside the compressor's range on {locked} days")

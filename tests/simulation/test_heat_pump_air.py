@@ -140,3 +140,12 @@ def test_every_house_settles_to_usable_numbers(heater, location, volume_m3, heat
             assert np.all(np.isfinite(value)), field.name
     assert np.all((result.taken_kwh >= 0.0) & (result.taken_kwh <= heat_kwh))
     assert np.all(result.latent_kwh >= 0.0)
+
+
+def test_a_split_unit_drips_outdoors():
+    """A unit outdoors dries nobody's room."""
+    split = "split-heat-pump-45"
+    found = settled(room_for(HeaterLocation.GARAGE), ATLANTA, split)
+    said = " ".join(remarks(HEATERS[split], found))
+    assert "outdoor coil drips" in said
+    assert "dries the air" not in said
