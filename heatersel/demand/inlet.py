@@ -361,4 +361,4 @@ def _inlet(method: InletMethod, free_c: NDArray[np.float64], note: str) -> Inlet
 
 def _both(temp_c: float) -> str:
     """Return a temperature in both systems, since a note does not know its reader's."""
-    return f"{1.8 * temp_c + 32.0:.0f} °F ({temp_c:.1f} °C)"
+    return f"{1.8 * temp_c + 32.0:.1f} °F ({temp_c:.1f} °C)"

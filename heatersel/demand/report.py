@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from heatersel.climate import climate
 from heatersel.demand.bills import HeaterInUse
-from heatersel.demand.busiest_hour import DEFAULT_YEARS
+from heatersel.demand.busiest_hour import DEFAULT_YEARS, BusiestHours
 from heatersel.demand.draw_year import AS_IT_COMES_C, FIXTURES, DrawYear, draw_year, plan_draws
 from heatersel.demand.household import Demand, demand_of
 from heatersel.demand.inlet import DepthEffect, Inlet, depth_effect, inlet_by_method
@@ -35,6 +35,7 @@ DRAW_COLUMNS = (
 REPORT_YEARS = DEFAULT_YEARS
 _PERCENTILES = {"p50": 0.50, "p95": 0.95, "p99": 0.99}
 _CURVE = np.linspace(0.0, 1.0, 101)
+_LEAST_SHARE = 0.001  # the ends of the curve of flow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,12 +62,14 @@ class DemandReport:
         Hot water in the busiest hour, p50, p95 and p99 of days, each day's inlet. [L]
     busiest_hour_design_l : mapping of str to float
         The same were every day as cold as the coldest. [L]
-    busiest_hour_curve_l : array of shape (101,)
-        The same at 0, 1, ... 100 % of days. [L]
+    busiest_hour_curve_l, busiest_hour_design_curve_l : array of shape (101,)
+        Both at 0, 1, ... 100 % of days. [L]
     peak_flow_l_per_min : mapping of str to float
         Mixed flow, p50, p95, p99 of the moments of the peak period. [L/min]
     peak_flow_given_busy_l_per_min : mapping of str to float
         The same, only moments in which something runs. [L/min]
+    peak_flow_curve_l_per_min : array of shape (101,)
+        The latter at 0, 1, ... 100 % of moments. [L/min]
     modified_normal_l_per_min : float
         The 2017 study's approximation at the 99th percentile of busy moments. [L/min]
     method_1940_l_per_min : float
@@ -92,8 +95,10 @@ class DemandReport:
     busiest_hour_l: Mapping[str, float]
     busiest_hour_design_l: Mapping[str, float]
     busiest_hour_curve_l: Floats
+    busiest_hour_design_curve_l: Floats
     peak_flow_l_per_min: Mapping[str, float]
     peak_flow_given_busy_l_per_min: Mapping[str, float]
+    peak_flow_curve_l_per_min: Floats
     modified_normal_l_per_min: float
     method_1940_l_per_min: float
     published_by_bedrooms_l: float
@@ -111,6 +116,7 @@ class DemandReport:
             "busiest_hour_years": demand.busiest_hours.n_years,
             "peak_flow_l_per_min": dict(self.peak_flow_l_per_min),
             "peak_flow_given_busy_l_per_min": dict(self.peak_flow_given_busy_l_per_min),
+            "peak_flow_curve_l_per_min": self.peak_flow_curve_l_per_min.tolist(),
             "peak_flow_needed_l_per_min": demand.peak_flow_l_per_min,
             "modified_normal_l_per_min": self.modified_normal_l_per_min,
             "method_1940_l_per_min": self.method_1940_l_per_min,
@@ -177,7 +183,8 @@ def demand_report(
         hot_by_hour_l=_hot_by_hour_l(year, share, at_home),
         busiest_hour_l={name: busiest.percentile_l(q) for name, q in _PERCENTILES.items()},
         busiest_hour_design_l={name: design.percentile_l(q) for name, q in _PERCENTILES.items()},
-        busiest_hour_curve_l=np.asarray(np.quantile(busiest.hot_l, _CURVE)),
+        busiest_hour_curve_l=_curve_l(busiest),
+        busiest_hour_design_curve_l=_curve_l(design),
         peak_flow_l_per_min={
             name: demand.flow_mixed.percentile_l_per_min(q) for name, q in _PERCENTILES.items()
         },
@@ -185,6 +192,12 @@ def demand_report(
             name: demand.flow_mixed.percentile_l_per_min(q, given_busy=True)
             for name, q in _PERCENTILES.items()
         },
+        peak_flow_curve_l_per_min=np.array(
+            [
+                demand.flow_mixed.percentile_l_per_min(q, given_busy=True)
+                for q in np.clip(_CURVE, _LEAST_SHARE, 1.0 - _LEAST_SHARE)
+            ]
+        ),
         modified_normal_l_per_min=modified_normal_flow_l_per_min(fixtures),
         method_1940_l_per_min=peak_flow_1940_l_per_min(household.fixtures),
         published_by_bedrooms_l=published_hot_water_l(
@@ -226,6 +239,10 @@ def draw_rows(year: DrawYear, hot_share_by_day: Floats) -> Iterator[tuple[Any, .
         )
 
 
+def _curve_l(hours: BusiestHours) -> Floats:
+    return np.asarray(np.quantile(hours.hot_l, _CURVE)) if hours.hot_l.size else np.zeros(101)
+
+
 def _inlet_dict(inlet: Inlet) -> dict[str, Any]:
     return {
         "method": str(inlet.method),
@@ -260,6 +277,7 @@ def _why_not_the_worksheet(demand: Demand) -> str:
     stated = "the uses you named" if demand.peak_hour_is_stated else "the uses we assumed"
     return (
         f"The worksheet adds up fixed amounts for {stated}, whatever the cold water and the"
-        " setting; its editions put a shower at 12, 10 and 20 gal. The simulated days find the"
-        " hour in which uses really coincide, so most days need less and a few need more."
+        " setting; its editions put a shower at 12, 10 and 20 gal (45, 38 and 76 L). The simulated"
+        " days find the hour in which uses really coincide, so most days need less and a few need"
+        " more."
     )

@@ -13,12 +13,15 @@ _WIDEST_TEXT = 100  # longer lines are hard to read, however wide the terminal i
 
 
 def print_hanging(console: Console, lead: str, text: str, style: str = "") -> None:
-    """Print text that hangs indented under its lead, such as a bullet or a label."""
+    """Print text that hangs indented under its lead, such as a bullet or a label.
+
+    A no-break space keeps a number with its unit; it is printed as a plain space.
+    """
     width = max(min(console.width, _WIDEST_TEXT) - len(lead), 20)
     lines = textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False) or [""]
     for number, line in enumerate(lines):
         console.print(
-            (lead if number == 0 else " " * len(lead)) + line,
+            (lead if number == 0 else " " * len(lead)) + line.replace("\u00a0", " "),
             style=style, markup=False, soft_wrap=True,
         )  # fmt: skip
 

@@ -175,7 +175,7 @@ def test_held_days_are_named(place: Places) -> None:
     soil = inlet_for(place(main_depth="3 ft"), HERE)
 
     assert soil.design_c == COLDEST_INLET_C
-    assert "Held at 33 °F (0.5 °C) on" in soil.note
+    assert "Held at 32.9 °F (0.5 °C) on" in soil.note
 
 
 @given(
