@@ -18,6 +18,7 @@ __all__ = [
     "currency_of",
     "delivery_sentence",
     "display_for",
+    "fixtures_word",
     "heater_name",
     "household_sentence",
     "need_sentence",
@@ -66,6 +67,11 @@ def fixture_words(fixture: Fixture, count: int) -> str:
     """Return "2 showers" or "1 kitchen sink"."""
     one, many = _FIXTURES[fixture]
     return f"{count} {one if count == 1 else many}"
+
+
+def fixtures_word(fixture: Fixture) -> str:
+    """Return "showers" or "kitchen sinks"."""
+    return _FIXTURES[fixture][1]
 
 
 def people_words(job: Job) -> str:
