@@ -34,6 +34,8 @@ __all__ = ["Demand", "demand_for", "demand_of", "design_hot_shares", "occupants_
 
 Floats = NDArray[np.float64]
 
+_TAPS = (Fixture.SHOWER, Fixture.LAVATORY, Fixture.KITCHEN_SINK)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Demand:
@@ -83,6 +85,9 @@ class Demand:
     peak_flow_share_not_above : float
         Share of the moments of the peak period in which `peak_mixed_flow_l_per_min` suffices:
         for all fixtures where it is stated, else without tub fillers. [-]
+    least_flow_l_per_min : float or None
+        Hot flow of the smallest shower or sink run alone on the day with the warmest inlet; a
+        tankless heater with a higher minimum flow leaves it cold. None without any. [L/min]
     percentile : float
         Of busiest hour and peak flow. [-]
     flow_held : FlowDistribution
@@ -121,6 +126,7 @@ class Demand:
     peak_flow_percentile_l_per_min: float
     peak_flow_is_stated: bool
     peak_flow_share_not_above: float
+    least_flow_l_per_min: float | None
     percentile: float
     flow_held: FlowDistribution
     flow_mixed: FlowDistribution
@@ -147,6 +153,7 @@ class Demand:
             "peak_flow_percentile_l_per_min": self.peak_flow_percentile_l_per_min,
             "peak_flow_is_stated": self.peak_flow_is_stated,
             "peak_flow_share_not_above": self.peak_flow_share_not_above,
+            "least_flow_l_per_min": self.least_flow_l_per_min,
             "percentile": self.percentile,
             "design_inlet_c": self.design_inlet_c,
             "temperature_rise_k": self.temperature_rise_k,
@@ -301,6 +308,7 @@ def demand_for(
         peak_hour_share_below=busiest_design.share_below(hour["peak_hour_hot_water_l"]),
         busiest_hours=busiest,
         busiest_hours_design=busiest_design,
+        least_flow_l_per_min=_least_flow_l_per_min(household, float(share.min())),
         percentile=percentile,
         temperature_rise_k=setpoint_c - inlet.design_c,
         peak_output_kw=heat_kwh(peak_l_per_min * 60.0, inlet.design_c, setpoint_c),
@@ -378,6 +386,12 @@ def _peak_flow(
         "flow_held": held,
         "flow_mixed": every_mixed,
     }
+
+
+def _least_flow_l_per_min(household: Household, hot_share: float) -> float | None:
+    counts, flows = household.fixtures, household.fixture_flow
+    there = [hot_share * flows.of(fixture) for fixture in _TAPS if counts.of(fixture)]
+    return min(there, default=None)
 
 
 def _by_name(values: Mapping[Fixture, Any]) -> dict[str, Any]:

@@ -1,7 +1,9 @@
 """Flow that a tankless heater holds at this house's rise and altitude.
 
 The rated maximum flow is measured at a 67 degF rise with full input. Full input is heat, so the
-flow it holds falls in proportion as the rise grows; a flow limiter caps it at the rated flow.
+flow it holds falls in proportion as the rise grows; a flow limiter caps it near the rated flow.
+Below its minimum flow the heater stays off, so a tap that runs alone and draws less hot water than
+that stays cold; units side by side start one at a time, with the minimum flow of one.
 """
 
 from __future__ import annotations
@@ -57,6 +59,8 @@ def size_tankless(
     inlet_temp_c: float,
     setpoint_c: float,
     derate_frac: float = 0.0,
+    *,
+    least_draw_l_per_min: float | None = None,
 ) -> Sizing:
     """Return the verdict on a tankless heater for the peak flow.
 
@@ -70,11 +74,14 @@ def size_tankless(
         Design inlet, and setpoint. [°C]
     derate_frac : float
         Input lost to altitude. [-]
+    least_draw_l_per_min : float, optional
+        Hot-water flow of the smallest tap, on the day with the warmest inlet. [L/min]
 
     Returns
     -------
     Sizing
-        In litres of hot water per minute.
+        In litres of hot water per minute. The minimum flow does not change the verdict, for more
+        flow at that tap cures it, but :attr:`Sizing.leaves_a_tap_cold` tells of it.
     """
     available = flow_at_rise_l_per_min(heater, inlet_temp_c, setpoint_c, derate_frac)
     margin_frac, verdict = verdict_for(peak_flow_l_per_min, available)
@@ -93,7 +100,15 @@ def size_tankless(
                 available,
                 "L/min",
             ),
+            (
+                "minimum flow",
+                "hot water below which the heater stays off, of one unit",
+                heater.min_flow_l_per_min,
+                "L/min",
+            ),
         ),
+        starts_at=heater.min_flow_l_per_min,
+        least_draw=least_draw_l_per_min,
     )
 
 

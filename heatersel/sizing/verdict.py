@@ -39,6 +39,11 @@ class Sizing:
         What that means.
     steps : tuple of (name, formula, value, unit)
         The working, from the rating to `available`.
+    starts_at : float
+        Flow below which the heater stays off, in `unit`; 0 for a tank, which needs none.
+    least_draw : float or None
+        Hot-water flow of the smallest tap run alone on the day with the warmest inlet, in
+        `unit`; None if not known.
     """
 
     measure: str
@@ -48,6 +53,13 @@ class Sizing:
     margin_frac: float
     verdict: Verdict
     steps: tuple[tuple[str, str, float, str], ...] = ()
+    starts_at: float = 0.0
+    least_draw: float | None = None
+
+    @property
+    def leaves_a_tap_cold(self) -> bool:
+        """Whether the smallest tap run alone draws too little hot water to start the heater."""
+        return self.least_draw is not None and self.least_draw < self.starts_at
 
 
 def verdict_for(required: float, available: float) -> tuple[float, Verdict]:

@@ -120,6 +120,19 @@ def test_tubs_are_shown_but_not_held(household: Households, inlet: Inlets) -> No
     assert two.flow_mixed.mean_l_per_min > one.flow_mixed.mean_l_per_min
 
 
+def test_the_smallest_tap_is_looked_for_on_the_warmest_day(
+    household: Households, inlet: Inlets
+) -> None:
+    water, warmest_c = inlet(), float(inlet().daily_c.max())
+    house = household(fixture_flow={"lavatory": "0.5 gal/min"})
+    least = demand_for(house, water, SETPOINT_C, **QUICK).least_flow_l_per_min
+    tub_only = household(fixtures={"shower": 0, "lavatory": 0, "kitchen_sink": 0})
+
+    share = (house.use_temp_c - warmest_c) / (SETPOINT_C - warmest_c)
+    assert least == pytest.approx(0.5 * 3.785411784 * share)
+    assert demand_for(tub_only, water, SETPOINT_C, **QUICK).least_flow_l_per_min is None
+
+
 def test_output_lifts_the_peak_flow_by_the_rise(household: Households, inlet: Inlets) -> None:
     demand = demand_for(household(), inlet(), SETPOINT_C, **QUICK)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,6 +15,7 @@ from heatersel.heaters.heater import (
     HeaterClass,
     Kind,
     VentType,
+    in_parallel,
 )
 from heatersel.heaters.rated import DELIVERY_TEMP_C, INLET_TEMP_C
 from heatersel.sizing.tankless import flow_at_rise_l_per_min, size_tankless, smallest_parallel
@@ -92,3 +95,22 @@ def test_altitude_takes_its_share() -> None:
     sea = flow_at_rise_l_per_min(TANKLESS, 5.0, 50.0)
 
     assert flow_at_rise_l_per_min(TANKLESS, 5.0, 50.0, 0.2) == pytest.approx(0.8 * sea)
+
+
+@pytest.mark.parametrize(("least", "cold"), [(None, False), (1.4, True), (1.6, False)])
+def test_a_tap_below_the_minimum_flow_stays_cold(least: float | None, cold: bool) -> None:
+    """0.4 gal/min = 1.51 L/min: below it the burner stays off; the verdict is that of the peak."""
+    unit = replace(TANKLESS, min_flow_l_per_min=0.4 * L_PER_GAL)
+
+    sizing = size_tankless(unit, 10.0, 10.0, 50.0, least_draw_l_per_min=least)
+
+    assert sizing.leaves_a_tap_cold is cold
+    assert sizing.verdict is size_tankless(unit, 10.0, 10.0, 50.0).verdict
+    assert sizing.steps[-1][0] == "minimum flow"
+    assert sizing.steps[-1][2] == pytest.approx(0.4 * L_PER_GAL)
+
+
+def test_two_side_by_side_start_at_the_minimum_flow_of_one() -> None:
+    unit = replace(TANKLESS, min_flow_l_per_min=1.5)
+
+    assert size_tankless(in_parallel(unit, 2), 10.0, 10.0, 50.0).starts_at == 1.5
