@@ -6,6 +6,7 @@ what is shown is rounded.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from heatersel import units
@@ -133,6 +134,19 @@ class Display:
         if self.system == "us" and source == "natural_gas":
             return f"{units.convert(energy_kwh, 'kWh', 'therm'):,.0f} therm"
         return f"{energy_kwh:,.0f} kWh"
+
+    def heater_name(self, name: str) -> str:
+        """Return the name of a heater; the trade's nominal gallons and kBtu/h in SI where asked.
+
+        Examples
+        --------
+        >>> Display("si").heater_name("Gas tank, 50 gal")
+        'Gas tank, 189 L'
+        """
+        if self.system == "us":
+            return name
+        litres = re.sub(r"(\d+) gal\b", lambda m: f"{int(m[1]) * 3.785:.0f} L", name)
+        return re.sub(r"(\d+) kBtu/h", lambda m: f"{int(m[1]) * 0.29307:.0f} kW", litres)
 
     def measure(self, value: float, unit: str) -> str:
         """Return a value whose inside unit is "L", "L/min", "K", "degC" or "kW"."""

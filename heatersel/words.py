@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
@@ -117,10 +115,7 @@ def size_words(heater: Heater, show: Display) -> str:
 
 def heater_name(heater: Heater, show: Display) -> str:
     """Return the name of a heater; the trade's nominal gallons and kBtu/h in SI where asked."""
-    if show.system == "us":
-        return heater.name
-    name = re.sub(r"(\d+) gal\b", lambda m: f"{int(m[1]) * 3.785:.0f} L", heater.name)
-    return re.sub(r"(\d+) kBtu/h", lambda m: f"{int(m[1]) * 0.29307:.0f} kW", name)
+    return show.heater_name(heater.name)
 
 
 def basis_words(basis: tuple[str, ...]) -> str:

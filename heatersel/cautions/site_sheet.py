@@ -15,8 +15,10 @@ from typing import Any
 
 from heatersel.cautions.caution import LOCAL_RULES, Measure
 from heatersel.cautions.walk import Question, question
+from heatersel.display import Display
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, Kind, VentType
+from heatersel.job.keys import key_at
 from heatersel.job.models import Job
 
 __all__ = [
@@ -164,8 +166,9 @@ def site_sheet(job: Job, options: Iterable[tuple[Heater, Iterable[Measure]]]) ->
             found = asked.setdefault(measure.field, {"why": [], "for": []})
             found["why"].append(measure.why)
             found["for"].append(heater.id)
+    show = Display(job.units.value)
     lines = sorted(
-        (_line(field, found, heaters) for field, found in asked.items()),
+        (_line(field, found, heaters, show) for field, found in asked.items()),
         key=lambda line: line.question.order,
     )
     return SiteSheet(
@@ -178,17 +181,19 @@ def site_sheet(job: Job, options: Iterable[tuple[Heater, Iterable[Measure]]]) ->
     )
 
 
-def _line(field: str, found: dict[str, list[str]], heaters: Mapping[str, Heater]) -> SheetLine:
+def _line(
+    field: str, found: dict[str, list[str]], heaters: Mapping[str, Heater], show: Display
+) -> SheetLine:
     ids = tuple(dict.fromkeys(found["for"]))
     return SheetLine(
         question=question(field),
         reasons=tuple(dict.fromkeys(found["why"])),
         matters_for=ids,
-        matters_in_words=_in_words(ids, heaters),
+        matters_in_words=_in_words(ids, heaters, show),
     )
 
 
-def _in_words(ids: tuple[str, ...], heaters: Mapping[str, Heater]) -> str:
+def _in_words(ids: tuple[str, ...], heaters: Mapping[str, Heater], show: Display) -> str:
     """Return a set of options as a person names it."""
     wanted = set(ids)
     if wanted == set(heaters):
@@ -197,7 +202,7 @@ def _in_words(ids: tuple[str, ...], heaters: Mapping[str, Heater]) -> str:
         if wanted == {heater.id for heater in heaters.values() if belongs(heater)}:
             return name
     if len(ids) <= _FEW:
-        return ", ".join(heaters[option].name for option in ids)
+        return "; ".join(show.heater_name(heaters[option].name) for option in ids)
     covering = (
         name
         for name, belongs in reversed(_GROUPS)
@@ -228,8 +233,17 @@ def answer_sheet_toml(sheet: SiteSheet) -> str:
         parts += ["", f"[{table}]"]
         for line in lines:
             key = line.question.field.rpartition(".")[2]
-            parts += [f"# {line.question.question}", f"# {key} = {line.question.example}"]
+            parts.append(f"# {line.question.question}{_words_allowed(line.question.field)}")
+            parts.append(f"# {key} = {line.question.example}")
     return "\n".join(parts) + "\n"
+
+
+def _words_allowed(field: str) -> str:
+    """Return the words that an answer may be, where it is one of a few."""
+    key = key_at(field)
+    if key is None or not key.choices:
+        return ""
+    return f" ({'any of' if key.is_list else 'one of'} {', '.join(map(str, key.choices))})"
 
 
 def _table(field: str) -> str:

@@ -22,6 +22,8 @@ class Part(StrEnum):
     """What is drawn."""
 
     STREET = "street"
+    METER = "meter"
+    PRESSURE_TANK = "pressure_tank"
     BACKFLOW = "backflow"
     REGULATOR = "regulator"
     SHUTOFF = "shutoff"
@@ -124,6 +126,7 @@ def water_path(
     )
     parts = (
         _street(case),
+        _meter(case),
         *_cold_side(case, found),
         _heater(case, peak_hot_l_per_min),
         *_relief(case, found),
@@ -131,8 +134,8 @@ def water_path(
         _fixtures(case, found),
     )
     return WaterPath(
-        title=f"The way of hot water through this house with {heater.name}", heater=heater,
-        parts=parts,
+        title=f"The way of hot water through this house with {case.say.heater_name(heater.name)}",
+        heater=heater, parts=parts,
     )  # fmt: skip
 
 
@@ -161,13 +164,25 @@ def _street(case: Case) -> PathPart:
     )  # fmt: skip
 
 
-def _cold_side(case: Case, found: _Finder) -> list[PathPart]:
+def _meter(case: Case) -> PathPart:
     pressure = case.home.static_pressure_kpa
-    measured = f" House pressure {case.say.pressure(pressure)}." if pressure is not None else ""
+    measured = "Pressure not measured yet."
+    if pressure is not None:
+        measured = f"House pressure {case.say.pressure(pressure)}."
+    well = case.job.place.supply is Supply.WELL
+    return PathPart(
+        part=Part.PRESSURE_TANK if well else Part.METER,
+        name="Pressure tank of the well" if well else "Water meter",
+        says=f"{'Holds the pressure.' if well else 'Counts what comes in.'} {measured}",
+        standing=Standing.PLAIN, temp_c=case.facts.design_inlet_c,
+    )  # fmt: skip
+
+
+def _cold_side(case: Case, found: _Finder) -> list[PathPart]:
     devices = (
-        (Part.BACKFLOW, "Backflow preventer", "Lets water in and not back out." + measured,
+        (Part.BACKFLOW, "Backflow preventer", "Lets water in and not back out.",
          found.standing(case.home.backflow_preventer, "", "home.backflow_preventer")),
-        (Part.REGULATOR, "Pressure regulator", "Holds the street's pressure down.",
+        (Part.REGULATOR, "Pressure regulator", "Holds the pressure down.",
          found.standing(case.site.pressure_regulator, "pressure_reducing_valve",
                         "home.site.pressure_regulator", "home.static_pressure")),
         (Part.SHUTOFF, "Shutoff valve", "Stops the water if the heater leaks.",
@@ -189,7 +204,7 @@ def _heater(case: Case, peak_hot_l_per_min: float | None) -> PathPart:
         flow = f" Up to {case.say.flow(peak_hot_l_per_min)} at the peak."
     kept = "Heats as it flows, to" if case.heater.is_tankless else "Keeps it at"
     return PathPart(
-        part=Part.HEATER, name=case.heater.name,
+        part=Part.HEATER, name=case.say.heater_name(case.heater.name),
         says=f"{kept} {case.say.temperature(case.setpoint_c)}.{flow}",
         standing=Standing.PLAIN, temp_c=case.setpoint_c,
     )  # fmt: skip
@@ -238,17 +253,22 @@ def _fixtures(case: Case, found: _Finder) -> PathPart:
         Standing.ASK: " Do showers and baths limit it?",
         Standing.PLAIN: "",
     }[standing]
-    use_c = case.job.household.use_temp_c
+    household = case.job.household
+    shower = case.say.flow(household.fixture_flow.of(Fixture.SHOWER))
+    flow = f", {shower} from each shower" if counts.of(Fixture.SHOWER) else ""
     return PathPart(
         part=Part.FIXTURES, name="Taps and showers",
-        says=f"{', '.join(named)}; used at about {case.say.temperature(use_c)}.{guard}",
-        standing=standing, temp_c=use_c,
+        says=f"{', '.join(named)}; used at about {case.say.temperature(household.use_temp_c)}"
+        f"{flow}.{guard}",
+        standing=standing, temp_c=household.use_temp_c,
     )  # fmt: skip
 
 
 _FIXTURES = {
     Fixture.SHOWER: ("shower", "showers"),
     Fixture.BATHTUB: ("bath", "baths"),
+    Fixture.SOAKING_TUB: ("soaking tub", "soaking tubs"),
+    Fixture.BODY_SPRAY: ("body spray", "body sprays"),
     Fixture.LAVATORY: ("basin", "basins"),
     Fixture.KITCHEN_SINK: ("kitchen sink", "kitchen sinks"),
 }

@@ -151,6 +151,21 @@ def _street(y: float, standing: Standing) -> str:
     return f'<path d="M0 {y + 20:g}H46{ground}" {_line(standing)}/>'
 
 
+def _meter(y: float, standing: Standing) -> str:
+    x = _PIPE_X
+    case = f'<rect x="{x - 19}" y="{y - 13:g}" width="38" height="26" rx="7" '
+    dial = f'<circle cx="{x}" cy="{y:g}" r="8.5" {_line(standing)}/>'
+    hand = f'<path d="M{x} {y:g}l5-4" {_line(standing)}/>'
+    return f'{case}class="hw-ground"/>{case}{_line(standing)}/>{dial}{hand}'
+
+
+def _pressure_tank(y: float, standing: Standing) -> str:
+    branch = _pipe(f"M{_PIPE_X} {y + 24:g}H25V{y + 16:g}", 5.0)
+    body = f'<rect x="7" y="{y - 32:g}" width="36" height="50" rx="9" '
+    water = f'<path d="M11 {y + 2:g}h28v6q0 6-6 6h-16q-6 0-6-6z" class="hw-cold"/>'
+    return f'{branch}{body}class="hw-ground"/>{water}{body}{_line(standing)}/>'
+
+
 def _backflow(y: float, standing: Standing) -> str:
     x = _PIPE_X
     body = f'<circle cx="{x}" cy="{y:g}" r="17" class="hw-ground"/>'
@@ -203,6 +218,8 @@ def _fixtures(y: float, standing: Standing) -> str:
 
 _SYMBOLS = {
     Part.STREET: _street,
+    Part.METER: _meter,
+    Part.PRESSURE_TANK: _pressure_tank,
     Part.BACKFLOW: _backflow,
     Part.REGULATOR: _regulator,
     Part.SHUTOFF: _shutoff,

@@ -103,3 +103,9 @@ def test_an_answer_replaces_what_stood_there(fine_tables):
 def test_a_form_that_is_no_toml_is_refused_in_one_sentence(fine_tables):
     with pytest.raises(InputError, match="answers is not TOML"):
         with_answers(fine_tables, "hardness 20")
+
+
+def test_the_form_names_the_words_that_may_be_written(sheet):
+    form = answer_sheet_toml(sheet(BARE))
+    assert "(one of living_space, bedroom, bathroom, garage, outdoors)" in form
+    assert "(any of no_valve, no_pipe," in form

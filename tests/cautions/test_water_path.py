@@ -26,7 +26,36 @@ def test_water_runs_from_the_street_to_the_taps(path):
     parts = [part.part for part in path("gas-tank-50").parts]
     assert parts[0] is Part.STREET
     assert parts[-1] is Part.FIXTURES
-    assert parts.index(Part.HEATER) > parts.index(Part.SHUTOFF)
+    order = [Part.STREET, Part.METER, Part.SHUTOFF, Part.HEATER, Part.FIXTURES]
+    assert [part for part in parts if part in order] == order
+
+
+def test_a_well_has_a_pressure_tank_and_no_meter(path):
+    found = path("gas-tank-50", {"place.supply": "well", "home.static_pressure": "50 psi"})
+    tank = next(part for part in found.parts if part.part is Part.PRESSURE_TANK)
+    assert "50 psi" in tank.says
+    assert Part.METER not in standing(found)
+
+
+def test_a_pressure_nobody_measured_is_said_to_be_missing(path):
+    found = path("gas-tank-50", {"home.static_pressure": ...})
+    meter = next(part for part in found.parts if part.part is Part.METER)
+    assert "not measured" in meter.says
+
+
+def test_sizes_are_said_in_the_units_of_the_job(path):
+    found = path("gas-tank-50", {"units": "si"})
+    assert "189 L" in found.title
+    assert "gal" not in found.alternative
+
+
+def test_fixtures_are_named_with_the_flow_of_a_shower(path):
+    changes = {"household.fixtures": {"shower": 2, "soaking_tub": 1},
+               "household.fixture_flow": {"shower": "2.0 gal/min"}}  # fmt: skip
+    taps = path("gas-tank-50", changes).parts[-1].says
+    assert "2 showers" in taps
+    assert "1 soaking tub" in taps
+    assert "2.0 gal/min from each shower" in taps
 
 
 @pytest.mark.parametrize(
