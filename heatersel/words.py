@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.uncertainty import in_words
+from heatersel.demand.household import Demand
 from heatersel.display import Display
 from heatersel.explain import Step
 from heatersel.heaters.heater import Heater
@@ -20,6 +21,7 @@ __all__ = [
     "heater_name",
     "household_sentence",
     "need_sentence",
+    "of_100",
     "reason_sentences",
     "short_days",
     "size_words",
@@ -97,13 +99,37 @@ def household_sentence(comparison: Comparison) -> str:
 
 
 def need_sentence(comparison: Comparison) -> str:
-    """Return what the heater has to deliver."""
+    """Return what the heater has to deliver, and on which share of mornings that is enough."""
     demand, show = comparison.demand, display_for(comparison)
+    hour = (
+        f"as you named it, busier than {of_100(demand.peak_hour_share_below)} mornings"
+        if demand.peak_hour_is_stated
+        else f"enough on {of_100(demand.percentile)} mornings"
+    )
+    moment = (
+        "as you named it"
+        if demand.peak_flow_is_stated
+        else f"enough in {of_100(demand.percentile)} moments"
+    )
     return (
         f"In the busiest hour it has to give {show.volume(demand.peak_hour_hot_water_l)} of hot "
-        f"water; at the peak {show.flow(demand.peak_flow_l_per_min)}, heated by "
+        f"water, {hour}; at the peak {show.flow(demand.peak_flow_l_per_min)}, {moment}, heated by "
         f"{show.rise(demand.temperature_rise_k)} ({show.heat_rate(demand.peak_output_kw)})."
+        + _bills_sentence(demand)
     )
+
+
+def _bills_sentence(demand: Demand) -> str:
+    if demand.bills is None:
+        return ""
+    if demand.bills.accepted:
+        return " The volumes follow your bills."
+    return f" Your bills are not used: {demand.bills.reason}."
+
+
+def of_100(share: float) -> str:
+    """Return a share as "82 of 100"; near one, with a decimal so that it is not all."""
+    return f"{100.0 * share:.{0 if share <= 0.985 else 1}f} of 100".replace(".0 of", " of")
 
 
 def size_words(heater: Heater, show: Display) -> str:
@@ -134,6 +160,9 @@ def verdict_sentence(option: Option, show: Display) -> str:
         fact = f"It gives {have} in the first hour on the coldest day; you need {need}."
     else:
         fact = f"It holds {have} on the coldest day; you need {need}."
+        if sizing.leaves_a_tap_cold and sizing.least_draw is not None:
+            fact += f" A tap that draws {show.measure(sizing.least_draw, sizing.unit)} alone may"
+            fact += " not start it."
     spare = f"{abs(sizing.margin_frac):.0%}"
     meaning = {
         Verdict.ADEQUATE: f"Enough, with {spare} to spare.",

@@ -11,7 +11,7 @@ from heatersel.demand.report import DemandReport
 from heatersel.display import Display
 from heatersel.terminal.charts import bar_lines, column_lines
 from heatersel.terminal.layout import print_hanging
-from heatersel.words import MONTHS, fixture_words, fixtures_word, people_words
+from heatersel.words import MONTHS, fixture_words, fixtures_word, of_100, people_words
 
 __all__ = ["print_demand"]
 
@@ -66,7 +66,7 @@ def _print_busiest_hour(console: Console, report: DemandReport, show: Display) -
         uses = ", ".join(fixture_words(f, n) for f, n in demand.peak_hour_uses.items() if n)
         share = demand.peak_hour_share_below
         print_hanging(
-            console, "  ", f"Your busy hour ({uses}) is busier than {_of_100(share)} mornings."
+            console, "  ", f"Your busy hour ({uses}) is busier than {of_100(share)} mornings."
         )
     print_hanging(console, "  ", report.why_not_the_worksheet, style="dim")
 
@@ -88,7 +88,7 @@ def _print_peak_flow(console: Console, report: DemandReport, show: Display) -> N
         [flow for _, flow in rows],
         [show.flow(flow) for _, flow in rows],
     )
-    suffices = f"suffices in {_of_100(demand.peak_flow_share_not_above)} moments of the busy time"
+    suffices = f"suffices in {of_100(demand.peak_flow_share_not_above)} moments of the busy time"
     print_hanging(
         console, "  ",
         f"What you named to run together {suffices}, idle ones counted."
@@ -147,11 +147,6 @@ def _print_bills(console: Console, report: DemandReport, show: Display) -> None:
         print_hanging(console, "  ", f"{quality}, {bills.fit.n} periods.", style="dim")
     for note in bills.notes:
         print_hanging(console, "  · ", note, style="dim")
-
-
-def _of_100(share: float) -> str:
-    """Return a share as people say it; near one, with a decimal so that it is not all."""
-    return f"{100.0 * share:.{0 if share <= 0.985 else 1}f} of 100"
 
 
 def _heading(console: Console, text: str) -> None:
