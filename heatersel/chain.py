@@ -37,7 +37,8 @@ from heatersel.heaters.existing import existing_heater
 from heatersel.heaters.heater import Heater
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.heaters.rated import rating_faults
-from heatersel.job.models import Job
+from heatersel.job.models import Job, Preferences
+from heatersel.job.services import TanklessOverload
 from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
 from heatersel.simulation.balance import YearConditions, balance_year
@@ -306,8 +307,19 @@ def house_year(house: House, n_years: int) -> HouseYear:
         altitude_derate_frac=sized.altitude_derate_frac,
         supply_v=float(panel.line_v) if panel is not None and panel.line_v else None,
         tempering_valve_c=VALVE_C if valve else None,
-        control=HeatPumpControl(mode=ControlMode(job.preferences.heat_pump_mode.value)),
+        control=_control(job.preferences),
+        defrost_penalty_frac=job.preferences.defrost_penalty,
+        throttles=job.preferences.tankless_overload is TanklessOverload.THROTTLE,
+        buffer_l=job.preferences.tankless_buffer_l or 0.0,
         loop=loop_of(job.home.hot_pipe, hot_c=sized.demand.setpoint_c, room_c=air.air.mean_c),
+    )
+
+
+def _control(wishes: Preferences) -> HeatPumpControl:
+    return HeatPumpControl(
+        mode=ControlMode(wishes.heat_pump_mode.value),
+        compressor_hours=tuple(hour in wishes.compressor_hours for hour in range(24)),
+        element_hours=tuple(hour in wishes.element_hours for hour in range(24)),
     )
 
 

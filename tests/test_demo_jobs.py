@@ -16,6 +16,7 @@ from heatersel.heaters.heater import EnergySource, Kind
 from heatersel.in_service import in_service
 from heatersel.job.load import load_job, parse_job
 from heatersel.reference import dataset_path
+from heatersel.simulation.result import AnnualResult
 
 JOBS = ("cold-family", "propane-well", "town-house-ca", "warm-bungalow")
 
@@ -157,3 +158,51 @@ def test_a_colder_inlet_never_raises_the_flow_held(
     warm, cold = held(inlet_c), held(inlet_c - colder_k)
     assert all(c <= w + 1e-9 for c, w in zip(cold[0], warm[0], strict=True))
     assert cold[1] <= warm[1] + 1e-9
+
+
+def test_a_heat_pump_obeys_its_schedule_and_its_defrosting() -> None:
+    """Elements barred all day take nothing; defrosting never lowers the electricity."""
+    few = HeaterList(heaters=(heater_by_id(load_heaters().heaters, "heat-pump-50"),))
+
+    def year(**wishes: object) -> AnnualResult:
+        tables = {
+            "household": {"occupants": 4},
+            "place": {"climate": "Duluth, MN"},
+            "home": {"fuels": ["electricity"], "heater_location": "garage"},
+            "preferences": wishes,
+        }
+        return compare(parse_job(tables), few, n_years=1).options[0].annual
+
+    usual = year()
+    scheduled = year(heat_pump_mode="schedule", element_hours="3-4", compressor_hours="0-24")
+    frosted = year(defrost_penalty=0.3)
+
+    assert scheduled.resistance_kwh < 0.5 * usual.resistance_kwh
+    assert sum(frosted.energy_kwh.values()) >= sum(usual.energy_kwh.values()) - 1e-6
+
+
+def test_a_tankless_heater_throttles_and_takes_a_buffer_as_told() -> None:
+    """Cutting the flow keeps the water hot; a small tank swallows the slugs of cold."""
+    few = HeaterList(heaters=(heater_by_id(load_heaters().heaters, "gas-tankless-120"),))
+
+    def option(**wishes: object) -> Option:
+        tables = {
+            "household": {"occupants": 4, "fixtures": {"shower": 2}, "simultaneous": {"shower": 1}},
+            "place": {"climate": "Duluth, MN"},
+            "home": {"fuels": ["natural_gas", "electricity"]},
+            "preferences": wishes,
+        }
+        return compare(parse_job(tables), few, n_years=1).options[0]
+
+    sagging = option(tankless_overload="sag")
+    throttled = option(tankless_overload="throttle")
+    buffered = option(tankless_buffer="10 gal")
+
+    assert sagging.annual.delivery and throttled.annual.delivery
+    assert (
+        throttled.annual.delivery.short_minutes_per_year
+        < sagging.annual.delivery.short_minutes_per_year
+    )
+    assert sagging.tankless and buffered.tankless
+    assert buffered.tankless.slugs_per_year < sagging.tankless.slugs_per_year
+    assert buffered.tankless.buffer_kwh_per_year > 0.0

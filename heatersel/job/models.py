@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from enum import StrEnum
-from typing import Any, Self
+from typing import Annotated, Any, Self
 
 from pydantic import Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
@@ -28,14 +28,18 @@ from heatersel.job.quantities import (
     Hardness,
     InletTemperature,
     Pressure,
+    Quantity,
     RoomVolume,
     Setpoint,
     TankVolume,
     UseTemperature,
 )
-from heatersel.job.services import Heating, HeatPumpMode, HotPipe
+from heatersel.job.services import Heating, HeatPumpMode, HotPipe, TanklessOverload
 from heatersel.job.site import GasPipe, Panel, Site
 from heatersel.job.table import DefaultUsed, InputTable, assumed, unknown
+from heatersel.job.windows import ALL_HOURS, HoursType
+
+SmallBuffer = Annotated[float, Quantity("L", 2.0, 40.0, "5 gal")]
 
 __all__ = [
     "Existing",
@@ -363,6 +367,11 @@ class Preferences(InputTable):
     )
     tempering_valve: bool = Field(default=False, strict=True)
     heat_pump_mode: HeatPumpMode = HeatPumpMode.COMPRESSOR_FIRST
+    compressor_hours: HoursType = ALL_HOURS
+    element_hours: HoursType = ALL_HOURS
+    defrost_penalty: float = Field(default=0.0, ge=0.0, le=0.5)
+    tankless_overload: TanklessOverload = TanklessOverload.SAG
+    tankless_buffer_l: SmallBuffer | None = unknown("tankless_buffer")
     count_space_heating: bool = Field(default=True, strict=True)
     discount_rate: float = assumed(
         0.03, "real rate of the US Department of Energy's life-cycle method, 10 CFR 436",

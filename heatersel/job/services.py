@@ -11,7 +11,15 @@ from heatersel.heaters.heater import EnergySource
 from heatersel.job.quantities import Quantity
 from heatersel.job.table import InputTable, assumed
 
-__all__ = ["HeatPumpMode", "Heating", "HotPipe", "HotPipeMaterial", "HotPipeSize", "LoopPump"]
+__all__ = [
+    "HeatPumpMode",
+    "Heating",
+    "HotPipe",
+    "HotPipeMaterial",
+    "HotPipeSize",
+    "LoopPump",
+    "TanklessOverload",
+]
 
 PipeLength = Annotated[float, Quantity("m", 0.1, 100.0, "40 ft")]
 
@@ -22,6 +30,14 @@ class HeatPumpMode(StrEnum):
     COMPRESSOR_FIRST = "compressor_first"
     COMPRESSOR_ONLY = "compressor_only"
     ELEMENTS_ONLY = "elements_only"
+    SCHEDULE = "schedule"
+
+
+class TanklessOverload(StrEnum):
+    """What gives way when fixtures ask a tankless heater for more than it can do."""
+
+    SAG = "sag"
+    THROTTLE = "throttle"
 
 
 class HotPipeMaterial(StrEnum):

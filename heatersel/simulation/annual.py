@@ -31,6 +31,7 @@ from heatersel.simulation.room import room_air
 from heatersel.simulation.space_heating import house_shares, space_effect
 from heatersel.simulation.tank import TankModel
 from heatersel.simulation.tankless import (
+    Overload,
     TanklessSite,
     TanklessYears,
     efficiency,
@@ -138,6 +139,7 @@ def _settled(model: TankModel, house: HouseYear) -> HeatPumpAir:
         lost_kwh=lost_kwh,
         setpoint_c=house.setpoint_c,
         cop_scale=model.cop_scale,
+        defrost_penalty_frac=house.defrost_penalty_frac,
     )
     return replace(air, days=_with_warm_return(model.heater, air.days, house.loop))
 
@@ -185,6 +187,8 @@ def _simulate_flowing(heaters: Sequence[Heater], house: HouseYear) -> dict[str, 
         use_temp_c=house.use_temp_c,
         altitude_derate_frac=house.altitude_derate_frac,
         supply_v=house.supply_v,
+        overload=Overload.THROTTLE if house.throttles else Overload.SAG,
+        buffer_l=house.buffer_l,
     )
     found = simulate_tankless(heaters, house.years, site)
     return {

@@ -77,6 +77,7 @@ class _Case:
     untouched_c: Floats
     water_c: float
     cop_scale: float
+    defrost_penalty_frac: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,7 @@ def settle(
     lost_kwh: Floats,
     setpoint_c: float,
     cop_scale: float = 1.0,
+    defrost_penalty_frac: float = 0.0,
 ) -> HeatPumpAir:
     """Return the air that a heat pump meets by day, cooled by its own work.
 
@@ -113,7 +115,7 @@ def settle(
         Standby heat of the tank, which warms the room. [kWh/day]
     setpoint_c : float
         Store temperature. [°C]
-    cop_scale : float
+    cop_scale, defrost_penalty_frac : float
         As for :func:`heatersel.simulation.heat_pump.daily_tables`.
 
     Returns
@@ -143,7 +145,7 @@ def settle(
     untouched = room_air(own_room, sampled, gained_kwh=gained_kwh)
     case = _Case(
         heater, own_room, sampled, _sample(heat_kwh), gained_kwh, untouched.entering_c,
-        setpoint_c - _MEAN_BELOW_SETPOINT_K, cop_scale,
+        setpoint_c - _MEAN_BELOW_SETPOINT_K, cop_scale, defrost_penalty_frac,
     )  # fmt: skip
     first = last = _round(case, None)
     for _ in range(0 if outdoors else _ROUNDS):
@@ -152,7 +154,8 @@ def settle(
     entering_c = by_day.entering_c + _daily(last.air.entering_c - untouched.entering_c)
     dried = _daily(last.air.entering_humidity / untouched.entering_humidity)
     humidity = np.minimum(by_day.entering_humidity * dried, 1.0)
-    days = daily_tables(heater, entering_c, humidity, cop_scale=cop_scale)
+    days = daily_tables(heater, entering_c, humidity, cop_scale=cop_scale,
+                        defrost_penalty_frac=defrost_penalty_frac)  # fmt: skip
     standing_c = room_air(room, near, gained_kwh=lost_kwh).mean_c if outdoors else by_day.mean_c
     cooled_k = 0.0 if outdoors else _daily(last.air.mean_c - untouched.mean_c)
     cop, heat_kw = _at_water(days, case.water_c)
@@ -234,7 +237,8 @@ def _round(case: _Case, before: CoilDuty | None) -> _Round:
     starved_k = np.maximum(floor_c - air.entering_c, 0.0)
     air = replace(air, entering_c=np.maximum(air.entering_c, floor_c))
     days = daily_tables(
-        case.heater, air.entering_c, air.entering_humidity, cop_scale=case.cop_scale
+        case.heater, air.entering_c, air.entering_humidity, cop_scale=case.cop_scale,
+        defrost_penalty_frac=case.defrost_penalty_frac,
     )
     cop, heat_kw = _at_water(days, case.water_c)
     coil = _coil(air, days, _duty(days, case.heat_kwh, heat_kw), heat_kw, cop)

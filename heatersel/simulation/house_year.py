@@ -54,6 +54,12 @@ class HouseYear:
         Mixed temperature of a valve at the store, None without one. [°C]
     control : HeatPumpControl
         How compressor and elements share the work.
+    defrost_penalty_frac : float
+        Heat of a heat pump that defrosting costs in freezing air. [-]
+    throttles : bool
+        Whether an overloaded tankless heater cuts the flow; else its outlet sags.
+    buffer_l : float
+        Small tank behind a tankless heater, 0 for none. [L]
     loop : LoopYear or None
         Recirculation loop that each heater would keep warm.
     """
@@ -69,6 +75,9 @@ class HouseYear:
     supply_v: float | None = None
     tempering_valve_c: float | None = None
     control: HeatPumpControl = field(default_factory=HeatPumpControl)
+    defrost_penalty_frac: float = 0.0
+    throttles: bool = False
+    buffer_l: float = 0.0
     loop: LoopYear | None = None
 
     @property
