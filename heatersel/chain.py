@@ -199,7 +199,10 @@ def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:
     at = (demand.design_inlet_c, demand.setpoint_c, derate_frac)
     if heater.is_tankless:
         heater = smallest_parallel(heater, demand.peak_flow_l_per_min, *at)
-        sizing = size_tankless(heater, demand.peak_flow_l_per_min, *at)
+        sizing = size_tankless(
+            heater, demand.peak_flow_l_per_min, *at,
+            least_draw_l_per_min=demand.least_flow_l_per_min,
+        )  # fmt: skip
     else:
         sizing = size_tank(heater, demand.peak_hour_hot_water_l, *at)
     return SizedHeater(heater=heater, sizing=sizing)

@@ -234,6 +234,8 @@ def sizing_dict(sizing: Sizing) -> dict[str, Any]:
         "unit": sizing.unit,
         "margin_frac": sizing.margin_frac,
         "verdict": sizing.verdict.value,
+        "starts_at": sizing.starts_at,
+        "least_draw": sizing.least_draw,
     }
 
 
