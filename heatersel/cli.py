@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from heatersel.errors import Fault
     from heatersel.heaters.catalogue import HeaterList
     from heatersel.job.models import Job
-    from heatersel.job.table import DefaultUsed
     from heatersel.plots.figure import Figure
 
 __all__ = ["app", "main"]
@@ -358,7 +357,8 @@ def check(
     as_json: AsJson = False,
 ) -> None:
     """Check a file: every fault with what is allowed, or the defaults it falls back on."""
-    faults, defaults = _check(file)
+    faults, job = _check(file)
+    defaults = tuple(job.defaults_used()) if job is not None else ()
     if as_json:
         _print_json(
             {
@@ -381,7 +381,7 @@ def check(
     elif not faults:
         from heatersel.terminal.check import print_good_file
 
-        print_good_file(_console(), file, defaults)
+        print_good_file(_console(), file, defaults, job.units.value if job is not None else "us")
     if faults:
         if not as_json:
             print(*(fault.sentence() for fault in faults), sep="\n", file=sys.stderr)
@@ -505,21 +505,21 @@ def _system(units: str | None) -> str:
     return units or "us"
 
 
-def _check(path: Path) -> tuple[Sequence[Fault], Sequence[DefaultUsed]]:
-    """Return the faults of a file of any known kind, and a job's defaults."""
+def _check(path: Path) -> tuple[Sequence[Fault], Job | None]:
+    """Return the faults of a file of any known kind, and the job if it is one."""
     try:
         from heatersel.quote.check import check_company_file
 
         faults = check_company_file(path)
         if faults is not None:
-            return faults, ()
+            return faults, None
         if path.suffix.lower() == ".csv":
-            return _heaters(path, extend=False).faults, ()
+            return _heaters(path, extend=False).faults, None
         from heatersel.job.load import load_job
 
-        return (), tuple(load_job(path).defaults_used())
+        return (), load_job(path)
     except InputError as trouble:
-        return trouble.faults, ()
+        return trouble.faults, None
 
 
 def _nothing_fits(comparison: Comparison) -> NoFeasibleHeaterError:
