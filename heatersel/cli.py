@@ -456,9 +456,17 @@ def _job(
 
 
 def _heaters(path: Path | None, extend: bool) -> HeaterList:
+    """Return a list without a bad row; raise InputError with every fault of every row."""
     from heatersel.heaters.catalogue import load_heaters
 
-    return load_heaters(path, extend=extend)
+    if extend and path is None:
+        raise InputError.of(
+            "--extend", value="alone", allowed="together with --heaters FILE",
+            fix="name the list that is added to the generic one",
+        )  # fmt: skip
+    listed = load_heaters(path, extend=extend)
+    listed.require_all()
+    return listed
 
 
 def _write_text(path: Path, text: str) -> None:

@@ -113,6 +113,17 @@ def test_explain_shows_formula_inputs_and_source(capsys: pytest.CaptureFixture[s
         (("compare", "--heaters", "nowhere.csv"), "nowhere.csv"),
         (("explain", "gas-tonk-50"), "gas-tank-50"),
         (("size", "--units", "metric"), "us or si"),
+        (("size", "--extend"), "together with --heaters"),
+        (("compare", "--set", "preferences.setpoint=120"), '"120 degF"'),
+        (("compare", "--set", "preferences.setpoint=300 degF"), "109.4 to 180.1 degF"),
+        (
+            ("compare", "--set", "household.use_temperature=122 degF", "--setpoint", "115 degF"),
+            "at most preferences.setpoint",
+        ),
+        (("compare", "--set", 'household.bills={fuel="natural_gas"}'), "monthly readings or"),
+        (("compare", "--set", "household.fixture_flow.shower=40 gal"), "2.0 gal/min"),
+        (("compare", "--set", "household.fixture_flow.shower=0 gal/min"), "fixture_flow.shower"),
+        (("compare", "--set", "household.occupants=0"), "1 to 30 people"),
     ],
 )
 def test_bad_input_gets_one_clear_message(
@@ -124,6 +135,23 @@ def test_bad_input_gets_one_clear_message(
     assert said in err
     assert "Traceback" not in err
     assert out == ""
+
+
+def test_a_suppliers_bad_rows_are_one_message_each(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = dataset_path("heaters/generic.csv").read_text(encoding="utf-8").splitlines()
+    listed = tmp_path / "supplier.csv"
+    spoilt = [lines[2].replace(",36000,", ",thirty,"), lines[3].replace("draft_hood", "chimney")]
+    listed.write_text("\n".join([lines[0], lines[4], *spoilt]), encoding="utf-8")
+
+    for command in ("size", "compare", "check"):
+        way = (str(listed),) if command == "check" else ("--heaters", str(listed))
+        code, out, err = run(capsys, command, *way)
+        assert (code, out) == (2, "")
+        assert [line.split(" is ")[0] for line in err.splitlines()] == [
+            f"{listed}:3: burner_input", f"{listed}:4: vent_type",
+        ]  # fmt: skip
 
 
 def test_no_fuel_left_says_what_to_change(
