@@ -8,10 +8,12 @@ from typing import Any
 
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option
-from heatersel.heaters.heater import Heater, Kind
+from heatersel.cost.emissions import emission_factors
+from heatersel.heaters.heater import EnergySource, Heater, Kind
 from heatersel.heaters.rated import DELIVERY_TEMP_C, INLET_TEMP_C, cop_in_test, standby_loss_w_per_k
 from heatersel.simulation.house_air import house_air, system_of
 from heatersel.simulation.space_heating import house_shares
+from heatersel.sizing.verdict import TIGHT_MARGIN_FRAC
 
 __all__ = ["Step", "explain"]
 
@@ -84,6 +86,7 @@ def explain(comparison: Comparison, option_id: str) -> tuple[Step, ...]:
         *_year_steps(comparison, option),
         *_house_steps(comparison, option),
         *_cost_steps(comparison, option),
+        _emission_step(comparison, option),
     )
 
 
@@ -92,7 +95,7 @@ def _need_steps(comparison: Comparison) -> list[Step]:
     return [
         Step(
             name="coldest inlet",
-            formula=f"lowest day of the year by {inlet.method}",
+            formula=f"lowest day of the year by {inlet.method.replace('_', ' ')}",
             inputs={"annual_mean_c": inlet.annual_mean_c},
             value=inlet.design_c,
             unit="degC",
@@ -151,7 +154,7 @@ def _size_steps(option: Option) -> list[Step]:
     heater, sizing = option.heater, option.sizing
     rated = heater.max_flow_l_per_min if heater.is_tankless else heater.first_hour_rating_l
     inputs = {
-        "rated": rated,
+        "rated_l_per_min" if heater.is_tankless else "rated_l": rated,
         "input_kw": heater.input_kw,
         "test_inlet_c": INLET_TEMP_C,
         "test_delivery_c": DELIVERY_TEMP_C,
@@ -160,14 +163,19 @@ def _size_steps(option: Option) -> list[Step]:
         Step(name=name, formula=formula, inputs=inputs, value=value, unit=unit, source=_RATING)
         for name, formula, value, unit in sizing.steps
     ]
+    ending = "_l_per_min" if heater.is_tankless else "_l"
     steps.append(
         Step(
             name="margin",
             formula="available / required - 1",
-            inputs={"available": sizing.available, "required": sizing.required},
+            inputs={
+                f"available{ending}": sizing.available,
+                f"required{ending}": sizing.required,
+            },
             value=sizing.margin_frac,
             unit="",
-            source=f"verdict: {sizing.verdict.value}",
+            source=f"{sizing.verdict.value}: short below 0, tight below {TIGHT_MARGIN_FRAC:g}; "
+            "common practice, no source",
         )
     )
     return steps
@@ -314,7 +322,7 @@ def _year_steps(comparison: Comparison, option: Option) -> list[Step]:
     for source, kwh in annual.energy_kwh.items():
         steps.append(
             Step(
-                name=f"{source.value.replace('_', ' ')} of a year",
+                name=f"{_said(source)} of a year",
                 formula="(heat + loss) / conversion, " + annual.method,
                 inputs={
                     "delivered_kwh": annual.delivered_kwh,
@@ -355,7 +363,7 @@ def _house_steps(comparison: Comparison, option: Option) -> list[Step]:
         )
     ]
     for source, kwh in annual.space_energy_kwh.items():
-        said = source.value.replace("_", " ")
+        said = _said(source)
         steps.append(
             Step(
                 name=f"{said} of heating and cooling on its account",
@@ -397,6 +405,21 @@ def _cost_steps(comparison: Comparison, option: Option) -> list[Step]:
         )
         for line in cost.installed_lines
     ]
+    for source, amount in cost.energy_per_year.items():
+        kwh = option.annual.energy_kwh[EnergySource(source)]
+        steps.append(
+            Step(
+                name=f"{_said(source)} bill of a year",
+                formula="energy x mean price, which follows from the tariff month by month",
+                inputs={
+                    "energy_kwh": kwh,
+                    "price_per_kwh": amount / kwh if kwh else 0.0,
+                },
+                value=amount,
+                unit=f"{currency}/yr",
+                source=_price_source(comparison, source),
+            )
+        )
     steps.append(
         Step(
             name="cost of a year",
@@ -428,3 +451,33 @@ def _cost_steps(comparison: Comparison, option: Option) -> list[Step]:
         )
     )
     return steps
+
+
+def _emission_step(comparison: Comparison, option: Option) -> Step:
+    job, annual = comparison.job, option.annual
+    factors = emission_factors(climate(job.place.climate).region, job.emissions)
+    energy = {
+        source: annual.energy_kwh.get(source, 0.0) + annual.space_energy_kwh.get(source, 0.0)
+        for source in EnergySource
+        if source in annual.energy_kwh or source in annual.space_energy_kwh
+    }
+    rates = {f"{source}_kg_per_kwh": factors.kg_per_kwh[source] for source in energy}
+    return Step(
+        name="CO2 of a year",
+        formula="sum of energy x rate, heating and cooling on its account with it",
+        inputs={f"{source}_kwh": kwh for source, kwh in energy.items()} | rates,
+        value=option.co2_kg_per_year,
+        unit="kg",
+        source="; ".join(
+            (factors.basis, "fuels: EPA Emission Factors Hub 2024, Table 1", *factors.switches)
+        ),
+    )
+
+
+def _price_source(comparison: Comparison, source: str) -> str:
+    notes = [str(n) for n in comparison.provenance["price_notes"] if _said(source) in str(n)]
+    return " ".join(notes) or "tariff of the job"
+
+
+def _said(source: str) -> str:
+    return str(source).replace("_", " ")

@@ -241,6 +241,7 @@ def reason_sentences(comparison: Comparison) -> list[str]:
 
 
 _UNITS = {
+    "_kg_per_kwh": "kg/kWh",
     "_w_per_k": "W/K",
     "_kj_per_k": "kJ/K",
     "_c": "degC",
@@ -254,6 +255,8 @@ def step_value(step: Step, show: Display) -> str:
     """Return the result of a step of the working, with its unit."""
     if step.unit in ("USD", "CAD", "USD/yr", "CAD/yr"):
         return show.money(step.value) + (" a year" if step.unit.endswith("/yr") else "")
+    if step.unit == "kg":
+        return show.weight(step.value)
     return show.measure(step.value, step.unit)
 
 
@@ -265,12 +268,14 @@ def step_inputs(step: Step, show: Display) -> str:
 
 
 def _plain(name: str) -> str:
-    ending = next((e for e in (*_UNITS, "_kwh", "_kw") if name.endswith(e)), "")
+    ending = next((e for e in (*_UNITS, "_per_kwh", "_kwh", "_kw") if name.endswith(e)), "")
     return name.removesuffix(ending).replace("_", " ")
 
 
 def _input(name: str, value: float, show: Display) -> str:
-    if name.endswith("_kwh"):
+    if name.endswith("_per_kwh") and not name.endswith("_kg_per_kwh"):
+        return f"{show.money(value, 0.001)}/kWh"
+    if name.endswith("_kwh") and not name.endswith("_per_kwh"):
         return f"{value:,.0f} kWh"
     if name.endswith("_kw"):
         return show.heat_rate(value)

@@ -118,3 +118,29 @@ def test_the_command_ends_with_daily_use():
     assert "drain that cannot freeze" in daily
     assert as_json["in_service"]["condensate_l"] > 0.0
     assert as_json["steps"][0]["name"] == "coldest inlet"
+
+
+@pytest.mark.parametrize("id_", [TANK, PUMP, FLOW])
+def test_the_bill_follows_from_energy_and_mean_price(id_):
+    bills = [step for name, step in steps(id_).items() if name.endswith("bill of a year")]
+
+    assert bills
+    for bill in bills:
+        assert bill.value == pytest.approx(bill.inputs["energy_kwh"] * bill.inputs["price_per_kwh"])
+
+
+@pytest.mark.parametrize("id_", [TANK, PUMP, FLOW])
+def test_co2_can_be_added_up_again(id_):
+    co2 = steps(id_)["CO2 of a year"]
+    rates = {n: v for n, v in co2.inputs.items() if n.endswith("_kg_per_kwh")}
+
+    assert co2.value == pytest.approx(
+        sum(rate * co2.inputs[n.replace("_kg_per_kwh", "_kwh")] for n, rate in rates.items())
+    )
+    assert "eGRID" in co2.source
+
+
+def test_sizes_carry_their_units():
+    assert "rated_l" in steps(TANK)["store"].inputs
+    assert "rated_l_per_min" in steps(FLOW)["rated flow"].inputs
+    assert {"available_l", "required_l"} == set(steps(TANK)["margin"].inputs)
