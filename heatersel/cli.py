@@ -534,12 +534,16 @@ def _nothing_fits(comparison: Comparison) -> NoFeasibleHeaterError:
     """Return the error that says what to change when no option takes part."""
     from collections import Counter
 
+    # A caution says more than its first words; those are enough to count it by.
     causes = Counter(
-        reason.split(" by ")[0]
+        reason.split(" by ")[0].split(". ")[0]
         for option in comparison.excluded
         for reason in option.excluded_because
     )
-    most = "; ".join(f"{reason} ({count} options)" for reason, count in causes.most_common(3))
+    most = "; ".join(
+        f"{reason} ({count} {'option' if count == 1 else 'options'})"
+        for reason, count in causes.most_common(3)
+    )
     return NoFeasibleHeaterError.of(
         "heaters", value="none fits", allowed="at least one option that fits this house",
         fix=f"what stands in the way: {most}. Change home.fuels, the peak hour or the list of "

@@ -39,8 +39,8 @@ def print_comparison(
         Whether each excluded option is listed with its reason.
     """
     console.print(Text(comparison.job.title or "Comparison", style="bold"))
-    console.print(words.household_sentence(comparison))
-    console.print(words.need_sentence(comparison))
+    print_hanging(console, "", words.household_sentence(comparison))
+    print_hanging(console, "", words.need_sentence(comparison))
     console.print()
     _print_answer(console, comparison)
     _print_offers(console, comparison)
@@ -93,6 +93,8 @@ def _print_answer(console: Console, comparison: Comparison) -> None:
 
 def _print_offers(console: Console, comparison: Comparison) -> None:
     """Print the offers by letter; the table marks them."""
+    if not comparison.recommendation.offers:
+        return
     show = words.display_for(comparison)
     for letter, offer in zip(_LETTERS, comparison.recommendation.offers, strict=False):
         option = comparison.option(offer.option_id)
@@ -153,7 +155,8 @@ def _print_left_out(console: Console, comparison: Comparison, show_excluded: boo
     console.print()
     if not show_excluded:
         short = sum("too small" in " ".join(option.excluded_because) for option in left_out)
-        text = f"{len(left_out)} options, {short} of them too small (--show-excluded says why)"
+        small = f", {short} of them too small" if short else ""
+        text = f"{_counted(len(left_out), 'option')}{small} (--show-excluded says why)"
         print_hanging(console, "Left out  ", text)
         return
     console.print(Text("Left out", style="bold"))
@@ -179,12 +182,16 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
         print_hanging(console, f"  {_SEVERITY_MARKS[caution.severity]}  ", caution.message)
     notes = len(best.cautions) - len(duties)
     asked = len(best.to_measure)
-    more = [f"{notes} notes"] if notes else []
-    more += [f"{asked} things still to measure on site"] if asked else []
+    more = [_counted(notes, "note")] if notes else []
+    more += [f"{_counted(asked, 'thing')} still to measure on site"] if asked else []
     if more:
         text = " and ".join(more)
         print_hanging(console, "  also  ", f"{text}: heatersel site")
     print_hanging(console, "  ", LOCAL_RULES, style="dim")
+
+
+def _counted(n: int, word: str) -> str:
+    return f"{n} {word}" if n == 1 else f"{n} {word}s"
 
 
 def _gravest_first(caution: Caution) -> tuple[int, str]:
