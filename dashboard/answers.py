@@ -1,26 +1,83 @@
 """Asks the public functions on behalf of the pages and keeps the last answers.
 
-An answer depends on the job alone, so keeping it changes no result. Two questions about the same
-job at the same time are worked out once.
+An answer depends on the job alone, so keeping it changes no result. A first look at the likeliest
+heaters comes at once; the full comparison takes seconds, says how far it is, gives way to first
+looks and can be stopped. Several processes that serve one address share full comparisons through a
+folder of their own.
 """
 
 from __future__ import annotations
 
+import hashlib
+import os
+import pickle
 import threading
+import time
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from pathlib import Path
 from typing import Any, TypeVar
 
 from dashboard.told import Tables, signature
-from heatersel import api
+from heatersel import compare, first_look, parse_job
 from heatersel.comparison import Comparison
-from heatersel.cost.report import CostReport
-from heatersel.job.load import parse_job
 from heatersel.job.models import Job
 
-__all__ = ["Answers"]
+__all__ = ["Answers", "Busy", "Shelf", "Stopped"]
 
 T = TypeVar("T")
+Watch = Callable[[int, int], None]
+
+_AT_ONCE = 1  # full comparisons worked out at the same time
+_WAITING = 1  # more that may wait for their turn
+_PATIENCE_S = 0.01
+
+
+class Stopped(Exception):
+    """Nobody waits for the answer any more."""
+
+
+class Busy(Exception):
+    """Too many full comparisons are asked for; ask again in a while."""
+
+
+class Shelf:
+    """A folder in which processes leave finished comparisons for each other.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        Nobody else may write there.
+    most : int
+        Comparisons kept.
+    """
+
+    def __init__(self, folder: Path, most: int = 12) -> None:
+        """Use the folder as it is."""
+        self._folder = folder
+        self._most = most
+
+    def get(self, key: str) -> Comparison | None:
+        """Return what was left under a key, None if it is not there."""
+        try:
+            return pickle.loads(self._path(key).read_bytes())  # type: ignore[no-any-return]
+        except (OSError, EOFError, pickle.UnpicklingError):
+            return None
+
+    def put(self, key: str, comparison: Comparison) -> None:
+        """Leave a comparison; the oldest ones go."""
+        path = self._path(key)
+        mine = path.with_suffix(f".{os.getpid()}")
+        with suppress(OSError):  # a full disk costs time, not the answer
+            mine.write_bytes(pickle.dumps(comparison, protocol=pickle.HIGHEST_PROTOCOL))
+            mine.replace(path)
+            kept = sorted(self._folder.glob("*.answer"), key=lambda p: -p.stat().st_mtime)
+            for old in kept[self._most :]:
+                old.unlink(missing_ok=True)
+
+    def _path(self, key: str) -> Path:
+        return self._folder / f"{hashlib.sha256(key.encode()).hexdigest()}.answer"
 
 
 class Answers:
@@ -29,30 +86,91 @@ class Answers:
     Parameters
     ----------
     kept : int
-        How many.
+        How many comparisons.
+    shelf : Shelf or None
+        Where other processes find them.
     """
 
-    def __init__(self, kept: int) -> None:
+    def __init__(self, kept: int = 16, shelf: Shelf | None = None) -> None:
         """Keep nothing yet."""
         self._kept = kept
+        self._shelf = shelf
         self._lock = threading.Lock()
-        self._found: OrderedDict[tuple[str, str], Any] = OrderedDict()
-        self._working: dict[tuple[str, str], threading.Event] = {}
+        self._found: OrderedDict[str, Any] = OrderedDict()
+        self._working: dict[str, threading.Event] = {}
+        self._looking = 0
+        self._turn = threading.Semaphore(_AT_ONCE)
+        self._waiting = 0
 
     def job(self, tables: Tables) -> Job:
         """Return the job of tables; raise JobError with every fault."""
-        return self._once("job", tables, lambda: parse_job(tables))
+        return self._once("job " + signature(tables), lambda: parse_job(tables))
 
-    def comparison(self, tables: Tables) -> Comparison:
-        """Return the comparison of a job."""
-        return self._once("comparison", tables, lambda: api.compare(self.job(tables)))
+    def look(self, tables: Tables, keep: Sequence[str] = ()) -> Comparison:
+        """Return the full comparison if it is there, else a first look."""
+        found = self.full(tables)
+        if found is not None:
+            return found
+        key = f"look {','.join(keep)} {signature(tables)}"
+        with self._lock:
+            self._looking += 1
+        try:
+            return self._once(key, lambda: first_look(self.job(tables), keep=keep))
+        finally:
+            with self._lock:
+                self._looking -= 1
 
-    def cost(self, tables: Tables) -> CostReport:
-        """Return the costs of a job's options year by year."""
-        return self._once("cost", tables, lambda: api.cost_of_job(self.job(tables)))
+    def full(self, tables: Tables) -> Comparison | None:
+        """Return the full comparison if somebody asked for it before, else None."""
+        key = "full " + signature(tables)
+        found = self._kept_one(key)
+        if found is None and self._shelf is not None:
+            found = self._shelf.get(key)
+            if found is not None:
+                self._keep(key, found)
+        return found
 
-    def _once(self, kind: str, tables: Tables, work: Callable[[], T]) -> T:
-        key = (kind, signature(tables))
+    def work_out(self, tables: Tables, watch: Watch) -> Comparison:
+        """Return the full comparison, worked out with a watch.
+
+        Raises
+        ------
+        Busy
+            If others wait already.
+        Exception
+            What the watch raises ends the work.
+        """
+        key = "full " + signature(tables)
+        with self._lock:
+            if self._waiting > _WAITING:
+                raise Busy
+            self._waiting += 1
+        try:
+            while not self._turn.acquire(timeout=0.3):
+                watch(0, 0)
+        finally:
+            with self._lock:
+                self._waiting -= 1
+        try:
+            found = self.full(tables) or compare(
+                self.job(tables), watch=lambda done, of: self._give_way(watch, done, of)
+            )
+        finally:
+            self._turn.release()
+        self._keep(key, found)
+        if self._shelf is not None:
+            self._shelf.put(key, found)
+        return found
+
+    def _give_way(self, watch: Watch, done: int, of: int) -> None:
+        """Let first looks go before."""
+        watch(done, of)
+        while self._looking:
+            time.sleep(_PATIENCE_S)
+            watch(done, of)
+
+    def _once(self, key: str, work: Callable[[], T]) -> T:
+        """Return a kept answer, or work it out once for all who ask at the same time."""
         while True:
             with self._lock:
                 if key in self._found:
@@ -65,12 +183,21 @@ class Answers:
             other.wait(timeout=30.0)
         try:
             found = work()
-            with self._lock:
-                self._found[key] = found
-                while len(self._found) > self._kept:
-                    self._found.popitem(last=False)
+            self._keep(key, found)
             return found
         finally:
             with self._lock:
                 del self._working[key]
             mine.set()
+
+    def _kept_one(self, key: str) -> Comparison | None:
+        with self._lock:
+            if key in self._found:
+                self._found.move_to_end(key)
+            return self._found.get(key)
+
+    def _keep(self, key: str, found: Any) -> None:
+        with self._lock:
+            self._found[key] = found
+            while len(self._found) > self._kept:
+                self._found.popitem(last=False)

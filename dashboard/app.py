@@ -8,10 +8,11 @@ from typing import Any
 from dash import ClientsideFunction, Dash, Input, Output, no_update
 
 from dashboard import carry
-from dashboard.answers import Answers
+from dashboard.answers import Answers, Shelf
 from dashboard.frame import frame, index_page
 from dashboard.pages import choices, house, next_steps, people, why
 from dashboard.parts import answer
+from dashboard.progress import add_progress
 from dashboard.security import guard
 from dashboard.settings import Settings
 from dashboard.texts import Texts
@@ -41,7 +42,8 @@ def create_app(settings: Settings | None = None) -> Dash:
     """
     settings = settings or Settings()
     t = Texts(settings.language)
-    answers = Answers(settings.kept_answers)
+    shelf = Shelf(settings.shelf) if settings.shelf else None
+    answers = Answers(settings.kept_answers, shelf)
     app = Dash(
         "dashboard", title="heatersel", update_title="", assets_folder=str(_ASSETS),
         assets_ignore=r"^plotly", use_pages=False, pages_folder="", compress=True,
@@ -53,17 +55,26 @@ def create_app(settings: Settings | None = None) -> Dash:
     app.clientside_callback(  # type: ignore[no-untyped-call]  # Dash leaves it untyped
         ClientsideFunction("heatersel", "start"), Output("job", "data"), Input("words", "data")
     )
+    app.clientside_callback(  # type: ignore[no-untyped-call]  # the same
+        ClientsideFunction("heatersel", "answered"), Output("words", "id"), Input("look", "data"),
+        prevent_initial_call=True,
+    )  # fmt: skip
     outputs = ("ask", "tell", "strip", "tried", "trouble", "title")
 
     @app.callback(
-        *(Output(id_, "children") for id_ in outputs), Input("job", "data"),
+        *(Output(id_, "children") for id_ in outputs), Output("look", "data"),
+        Input("job", "data"),
         prevent_initial_call=True,
     )  # fmt: skip
     def _answer(data: Any) -> tuple[Any, ...]:
         return _shown(data, answers, t)
 
-    carry.add_routes(app.server, answers, t)
+    carry.add_routes(app.server, answers)
+    add_progress(app.server, answers, t)
+    app.server.config["COMPRESS_STREAMS"] = False
     guard(app.server, settings, app.csp_hashes(), t)
+    with app.server.test_request_context():
+        app.index()  # type: ignore[no-untyped-call]  # which files the page may ask for is known once it has been written
     return app
 
 
@@ -75,7 +86,7 @@ def _shown(data: Any, answers: Answers, t: Texts) -> tuple[Any, ...]:
         bad = view_of(_NOTHING_TOLD, answers, t)
         parts = answer.trouble(View(t=t, told=bad.told, show=bad.show, answers=answers,
                                     tables={}, faults=trouble.faults))  # fmt: skip
-        return (no_update, no_update, no_update, no_update, parts, no_update)
+        return (no_update, no_update, no_update, no_update, parts, no_update, no_update)
     page = _PAGES[view.told.step]
     stale = bool(view.faults) and view.comparison is None and view.told.is_begun
     title = view.tables.get("title", "")
@@ -86,4 +97,5 @@ def _shown(data: Any, answers: Answers, t: Texts) -> tuple[Any, ...]:
         answer.tried_bar(view),
         answer.trouble(view),
         title if isinstance(title, str) else "",
+        {"revision": view.told.revision, "first": view.is_first_look},
     )

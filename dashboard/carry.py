@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import wraps
 from typing import Any
 
 from flask import Flask, request
 
 from dashboard.answers import Answers
-from dashboard.texts import Texts
 from dashboard.told import Tables, checked_tables, from_browser, to_browser
-from heatersel.errors import HeaterselError
+from heatersel.errors import HeaterselError, UnknownChoiceError
 from heatersel.job.load import parse_toml
 from heatersel.job.write import job_toml
 from heatersel.reference import dataset_path
@@ -20,54 +18,55 @@ __all__ = ["EXAMPLES", "add_routes"]
 
 EXAMPLES = ("cold-family", "propane-well", "town-house-ca", "warm-bungalow")
 
-Reply = dict[str, Any] | tuple[dict[str, Any], int]
+Given = dict[str, Any]
 
 
-def add_routes(server: Flask, answers: Answers, t: Texts) -> None:
-    """Add the routes that read and write files."""
+def add_routes(server: Flask, answers: Answers) -> None:
+    """Add the routes that read and write files.
 
-    def route(path: str, work: Callable[[dict[str, Any]], dict[str, Any]]) -> None:
-        @wraps(work)
-        def reply() -> Reply:
-            given = request.get_json(silent=True)
-            try:
-                return work(given if isinstance(given, dict) else {})
-            except HeaterselError as trouble:
-                return {
-                    "message": str(trouble),
-                    "faults": [f.as_dict() for f in trouble.faults],
-                }, 400
+    What the reader can mend is answered with its message, not with a fault of the server.
+    """
+    works: dict[str, Callable[[Given], Given]] = {
+        "read": _read,
+        "write": _write,
+        "compare": lambda given: answers.work_out(_tables(given), lambda _, __: None).as_dict(),
+        "example": _example,
+    }
+    for name, work in works.items():
+        server.add_url_rule(f"/job/{name}", name, _reply(work), methods=["POST"])
 
-        server.add_url_rule(path, endpoint=path, view_func=reply, methods=["POST"])
 
-    def read(given: dict[str, Any]) -> dict[str, Any]:
-        text = given.get("text")
-        tables = parse_toml(
-            text if isinstance(text, str) else "?", str(given.get("name", "file"))[:80]
+def _reply(work: Callable[[Given], Given]) -> Callable[[], Given]:
+    def reply() -> Given:
+        given = request.get_json(silent=True)
+        try:
+            return work(given if isinstance(given, dict) else {})
+        except HeaterselError as trouble:
+            faults = [fault.as_dict() for fault in trouble.faults]
+            return {"message": str(trouble), "faults": faults}
+
+    return reply
+
+
+def _read(given: Given) -> Given:
+    text, name = given.get("text"), str(given.get("name", "file"))[:80]
+    tables = parse_toml(text if isinstance(text, str) else "?", name)
+    return {"tables": to_browser(checked_tables(tables))}
+
+
+def _write(given: Given) -> Given:
+    tables = _tables(given)
+    return {"text": job_toml(tables, "si" if tables.get("units") == "si" else "us")}
+
+
+def _example(given: Given) -> Given:
+    name = given.get("name")
+    if name not in EXAMPLES:
+        raise UnknownChoiceError.of(
+            "example", value=str(name)[:80], allowed=", ".join(EXAMPLES), fix="use one of these"
         )
-        return {"tables": to_browser(checked_tables(tables))}
-
-    def write(given: dict[str, Any]) -> dict[str, Any]:
-        tables = _tables(given)
-        return {"text": job_toml(tables, "si" if tables.get("units") == "si" else "us")}
-
-    def compare(given: dict[str, Any]) -> dict[str, Any]:
-        return answers.comparison(_tables(given)).as_dict()
-
-    def example(given: dict[str, Any]) -> dict[str, Any]:
-        name = given.get("name")
-        if name not in EXAMPLES:
-            name = EXAMPLES[0]
-        text = dataset_path(f"jobs/{name}.toml").read_text(encoding="utf-8")
-        return {"tables": to_browser(parse_toml(text, f"{name}.toml"))}
-
-    for path, work in (
-        ("read", read),
-        ("write", write),
-        ("compare", compare),
-        ("example", example),
-    ):
-        route(f"/job/{path}", work)
+    text = dataset_path(f"jobs/{name}.toml").read_text(encoding="utf-8")
+    return {"tables": to_browser(parse_toml(text, f"{name}.toml"))}
 
 
 def _tables(given: dict[str, Any]) -> Tables:

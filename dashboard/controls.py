@@ -11,7 +11,8 @@ __all__ = ["Drawing", "Field", "FilePicker", "Picture", "State", "aria", "data"]
 _NOTHING: list[str] = []
 _FIELD = [
     "id", "kind", "label", "hint", "error", "path", "value", "revision", "example", "options",
-    "groups", "empty", "stops", "now", "min", "max", "step", "less", "more", "look", "tries", "base",
+    "groups", "empty", "stops", "now", "min", "max", "step", "less", "more", "look", "tries",
+    "base",
 ]  # fmt: skip
 _STATE = ["id", "data"]
 _FILE_PICKER = ["id", "label", "accept"]

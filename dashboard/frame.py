@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.controls import aria, data, FilePicker, State
+from dashboard.controls import FilePicker, State, aria, data
 from dashboard.texts import Texts
 from heatersel.cautions.caution import LOCAL_RULES
 
@@ -48,8 +48,10 @@ def frame(
     )  # fmt: skip
     return html.Div(
         [
-            html.A(t("Skip to the questions"), href="#main", className="skip"),
+            html.A(t("Skip to the questions"), href="#main", className="skip",
+                   **data(action="skip")),
             State(id="job", data=None),
+            State(id="look", data=None),
             State(id="words", data=script_words(t)),
             html.Header([
                 html.Div([
@@ -136,6 +138,10 @@ def script_words(t: Texts) -> dict[str, str]:
     """Return the words that the browser says by itself."""
     return {
         "not_kept": t("This browser does not let us keep your answers; save them to a file."),
+        "counting": t("Trying every heater against eight years of mornings: {done} of {of}",
+                      done="{done}", of="{of}"),
+        "queueing": t("Others are being answered first; yours follows."),
+        "stopped": t("Stopped at the first look."),
         "no_server": t("The program that serves this page does not answer. Start it again; your"
                        " answers are kept here."),
         "too_big": t("That file is larger than 1 MB, which no job is. Is it the right one?"),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,7 +15,7 @@ from typing import Any
 
 from dashboard.app import create_app
 
-__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "see_all", "served"]
+__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "see_all", "served", "until"]
 
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = (
@@ -26,11 +27,11 @@ _STEPS = ("people", "house", "choices", "why", "next")
 
 
 @contextmanager
-def served() -> Iterator[str]:
-    """Serve a dashboard on a free loopback port; yield its address."""
+def served(port: int = 0) -> Iterator[str]:
+    """Serve a dashboard on a loopback port, by default a free one; yield its address."""
     from waitress.server import create_server  # type: ignore[import-untyped]  # it ships no types
 
-    server: Any = create_server(create_app().server, host="127.0.0.1", port=0, threads=6)
+    server: Any = create_server(create_app().server, host="127.0.0.1", port=port, threads=6)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     try:
@@ -65,9 +66,21 @@ def see_all(page: Any) -> None:
           window.scrollTo(0, 0);
         }"""
     )
-    page.wait_for_function(
-        "[...document.querySelectorAll('.chart')].every((chart) => chart.dataset.drawn === 'yes')"
+    until(
+        page, "[...document.querySelectorAll('.chart')].every((one) => one.dataset.drawn === 'yes')"
     )
+
+
+def until(page: Any, script: str, seconds: float = 15.0) -> None:
+    """Wait until a script is true; raise TimeoutError if it does not become so.
+
+    The page's own policy forbids scripts that wait inside it.
+    """
+    end = time.monotonic() + seconds
+    while not page.evaluate(script):
+        if time.monotonic() > end:
+            raise TimeoutError(f"never true in {seconds:g} s: {script}")
+        page.wait_for_timeout(50)
 
 
 def main(out: Path, steps: tuple[str, ...] = _STEPS) -> None:
@@ -88,7 +101,7 @@ def main(out: Path, steps: tuple[str, ...] = _STEPS) -> None:
                     if step not in steps:
                         continue
                     page.goto(f"{address}#/{step}")
-                    page.wait_for_function(f"document.documentElement.dataset.step === '{step}'")
+                    until(page, f"document.documentElement.dataset.step === '{step}'")
                     page.wait_for_load_state("networkidle")
                     page.wait_for_timeout(400)
                     see_all(page)

@@ -60,6 +60,11 @@ def guard(server: Flask, settings: Settings, script_hashes: Sequence[str], t: Te
             answer.headers.setdefault("Cache-Control", "no-store")
         return answer
 
+    @server.errorhandler(500)
+    def _trouble(_: Exception) -> tuple[dict[str, str], int]:
+        return {"message": t("That went wrong here, not with you. Load the page again; if it stays,"
+                             " save your job to a file and report it.")}, 500  # fmt: skip
+
     @server.errorhandler(413)
     def _too_large(_: Exception) -> tuple[dict[str, str], int]:
         most = settings.most_bytes // 1000

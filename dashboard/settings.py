@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 __all__ = ["Settings"]
 
@@ -22,9 +23,12 @@ class Settings:
         Largest request that is read. [B]
     kept_answers : int
         Comparisons kept for the next question about the same job.
+    shelf : pathlib.Path or None
+        Folder in which processes that serve the same address share comparisons.
     """
 
     hosts: tuple[str, ...] = ("localhost", "127.0.0.1", "[::1]")
     language: str = "en"
     most_bytes: int = 1_500_000
-    kept_answers: int = 48
+    kept_answers: int = 16
+    shelf: Path | None = None

@@ -49,6 +49,8 @@ class Told:
         Dotted keys of the job with values that are tried for now.
     chosen : tuple of str
         Ids of the options that are laid side by side; empty for the three offers.
+    seen : tuple of str
+        Ids of the offers that the page shows; they stay under consideration.
     step : str
         One of :data:`STEPS`.
     revision : int
@@ -60,6 +62,12 @@ class Told:
     chosen: tuple[str, ...]
     step: str
     revision: int
+    seen: tuple[str, ...] = ()
+
+    @property
+    def keep(self) -> tuple[str, ...]:
+        """Ids that every answer must contain."""
+        return tuple(dict.fromkeys((*self.chosen, *self.seen)))
 
     @property
     def tables_tried(self) -> Tables:
@@ -90,19 +98,24 @@ def told_of(data: Any) -> Told:
     for key, value in tried.items():
         if not isinstance(value, str | int | float | bool) or len(str(value)) > 200:
             raise _not_ours(f"what is tried for {key[:60]}")
-    chosen = data.get("chosen", [])
-    if not isinstance(chosen, list) or not all(
-        isinstance(id_, str) and _ID.fullmatch(id_) for id_ in chosen
-    ):
-        raise _not_ours("the options side by side")
     step, revision = data.get("step"), data.get("revision", 0)
     return Told(
         tables=tables,
         tried=tried,
-        chosen=tuple(dict.fromkeys(chosen))[:_MOST_CHOSEN],
+        chosen=_ids(data.get("chosen", [])),
+        seen=_ids(data.get("seen", [])),
         step=step if step in STEPS else STEPS[0],
         revision=revision if isinstance(revision, int) else 0,
     )
+
+
+def _ids(given: Any) -> tuple[str, ...]:
+    """Return ids of heaters, four at most."""
+    if not isinstance(given, list) or not all(
+        isinstance(id_, str) and _ID.fullmatch(id_) for id_ in given
+    ):
+        raise _not_ours("the options side by side")
+    return tuple(dict.fromkeys(given))[:_MOST_CHOSEN]
 
 
 def checked_tables(tables: Any) -> Tables:
@@ -149,14 +162,16 @@ def to_browser(value: Any) -> Any:
     return value
 
 
-def from_browser(value: Any) -> Any:
+def from_browser(value: Any, deep: int = 0) -> Any:
     """Return the tables behind what :func:`to_browser` made; raise InputError if they are bad."""
+    if deep > _DEEPEST or value is None:
+        raise _not_ours("a value")
     if isinstance(value, dict):
         if value.keys() == {"toml"}:
             return _toml_value(value["toml"])
-        return {str(name): from_browser(item) for name, item in value.items()}
+        return {str(name): from_browser(item, deep + 1) for name, item in value.items()}
     if isinstance(value, list):
-        return [from_browser(item) for item in value]
+        return [from_browser(item, deep + 1) for item in value]
     return value
 
 

@@ -55,6 +55,11 @@ class View:
     options: dict[str, Option] = field(default_factory=dict)
 
     @property
+    def is_first_look(self) -> bool:
+        """Whether the answer is of the likeliest heaters only, until the full one is there."""
+        return self.comparison is not None and self.comparison.provenance["n_years"] == 1
+
+    @property
     def job(self) -> Job | None:
         """The job that was answered."""
         return None if self.comparison is None else self.comparison.job
@@ -95,8 +100,8 @@ def view_of(told: Told, answers: Answers, t: Texts) -> View:
     if not told.is_begun:
         return _with_faults(empty, _early_faults(tables, answers))
     try:
-        comparison = answers.comparison(tables)
-        before = answers.comparison(told.tables) if told.tried else None
+        comparison = answers.look(tables, told.keep)
+        before = answers.look(told.tables, told.keep) if told.tried else None
     except HeaterselError as trouble:
         return _with_faults(empty, trouble.faults)
     return View(

@@ -6,7 +6,9 @@ import os
 import signal
 import socket
 import sys
+import tempfile
 import threading
+from pathlib import Path
 from typing import Any
 
 from heatersel.errors import InputError
@@ -35,20 +37,34 @@ def run(host: str = "127.0.0.1", port: int = 8100, open_browser: bool = True) ->
     InputError
         If the address cannot be used, or the dashboard's libraries are not installed.
     """
-    app = _app(host)
-    listener = _listener(host, port)
+    with tempfile.TemporaryDirectory(prefix="heatersel-") as shelf:
+        _run(_app(host, Path(shelf)), _listener(host, port), host, open_browser)
+
+
+def _run(app: Any, listener: socket.socket, host: str, open_browser: bool) -> None:
     shown = "localhost" if host in ("127.0.0.1", "::1") else host
     address = f"http://{shown}:{listener.getsockname()[1]}/"
     print(f"The dashboard is at {address} (stop it with Ctrl+C)", flush=True)
     others = _fork(_workers() - 1)
-    if open_browser and others is not None:
+    threading.Thread(target=_warm, daemon=True).start()
+    if others is None:
+        _serve(app, listener, [])
+        os._exit(0)  # what the first process set up is the first process's to clear away
+    if open_browser:
         import webbrowser
 
         threading.Timer(0.5, webbrowser.open, [address]).start()
-    _serve(app, listener, others or [])
+    _serve(app, listener, others)
 
 
-def _app(host: str) -> Any:
+def _warm() -> None:
+    """Load models and tables while the reader is still answering the first question."""
+    from heatersel import first_look, parse_job
+
+    first_look(parse_job({"household": {"occupants": 2}, "place": {"climate": "Boise, ID"}}))
+
+
+def _app(host: str, shelf: Path) -> Any:
     try:
         from dashboard.app import create_app
         from dashboard.settings import Settings
@@ -58,7 +74,7 @@ def _app(host: str) -> Any:
             fix='install them with: pip install "heatersel[dashboard]"',
         ) from None  # fmt: skip
     own_names = host in ("127.0.0.1", "::1", "localhost")
-    return create_app(Settings(hosts=_LOOPBACK if own_names else ("*",)))
+    return create_app(Settings(hosts=_LOOPBACK if own_names else ("*",), shelf=shelf))
 
 
 def _listener(host: str, port: int) -> socket.socket:

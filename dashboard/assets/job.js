@@ -59,7 +59,7 @@
 
   function shown() {
     return { tables: state.tables, tried: state.tried, chosen: state.chosen,
-             can_undo: state.past.length > 0, can_redo: state.future.length > 0,
+             seen: [...document.querySelectorAll(".offer")].map((one) => one.dataset.option).slice(0, 4),
              step: step(), revision: revision };
   }
 
@@ -70,6 +70,7 @@
 
   function push() {
     revision += 1;
+    leaveOff();
     const { tables, tried, chosen, past, future } = state;
     if (!keep(KEY, { tables, tried, chosen, past, future })) say(texts.not_kept);
     show();
@@ -154,7 +155,7 @@
       method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body),
     });
     const found = await answer.json().catch(() => ({ message: texts.no_server }));
-    if (!answer.ok) throw new Error(found.message || texts.no_server);
+    if (found.message) throw new Error(found.message);
     return found;
   }
 
@@ -258,9 +259,57 @@
     say(texts.started_over);
   }
 
+  /* --- the full comparison: begun when nobody has changed anything for a moment ----------- */
+
+  const PAUSE = 600, AGAIN = 1500;
+  let underway = null, later = 0;
+
+  function leaveOff() {
+    window.clearTimeout(later);
+    if (underway) underway.abort();
+    underway = null;
+  }
+
+  function tell(words, done, of) {
+    const place = document.querySelector(".look-words"), bar = document.querySelector(".look progress");
+    if (place) place.textContent = words;
+    if (bar) { bar.max = of || 1; bar.value = done || 0; }
+  }
+
+  async function workOut() {
+    const mine = underway = new AbortController();
+    try {
+      const answer = await fetch("job/answer", {
+        method: "POST", headers: { "Content-Type": "application/json" }, signal: mine.signal,
+        body: JSON.stringify(shown()),
+      });
+      const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
+      let rest = "";
+      for (;;) {
+        const { done, value } = await reader.read();
+        if (done || mine.signal.aborted) break;
+        const lines = (rest + value).split("\n");
+        rest = lines.pop();
+        lines.map((line) => JSON.parse(line)).forEach(heard);
+      }
+    } catch (trouble) {
+      if (!mine.signal.aborted) tell(texts.no_server);
+    }
+  }
+
+  function heard(step) {
+    if (step.ready) window.dash_clientside.set_props("job", { data: shown() });
+    else if (step.busy) { tell(texts.queueing); later = window.setTimeout(workOut, AGAIN); }
+    else if (step.message) tell(step.message);
+    else if (step.of) tell(texts.counting.replace("{done}", step.done).replace("{of}", step.of), step.done, step.of);
+    else tell(texts.queueing);
+  }
+
   const ACTIONS = {
+    stop: () => { leaveOff(); tell(texts.stopped); document.querySelector(".look [data-action=stop]").hidden = true; },
     undo, redo, save, link, results, "start-over": startOver,
     print: () => window.print(),
+    skip: () => document.getElementById("main").focus(),
     keep: () => { const tried = state.tried; state.tried = {}; replace(withPatch(state.tables, tried)); },
     "leave-off": () => { state.tried = {}; push(); },
     "open-file": () => document.getElementById("file").click(),
@@ -269,6 +318,7 @@
   document.addEventListener("click", (event) => {
     const button = event.target.closest("[data-action],[data-view],[data-example],[data-edit],[data-choose]");
     if (!button || button.disabled) return;
+    if (button.dataset.action === "skip") event.preventDefault();
     if (button.dataset.action) ACTIONS[button.dataset.action]();
     if (button.dataset.example) example(button.dataset.example);
     if (button.dataset.edit) edit(JSON.parse(button.dataset.edit));
@@ -308,11 +358,20 @@
   /* The browser's way of naming a step is the address: back and forward walk through them. */
   window.addEventListener("hashchange", () => {
     if (window.location.hash.includes("?job=")) { fromLink(); return; }
+    const heading = document.querySelector("main h1");
+    left = heading ? heading.textContent : "";
     push();
     window.scrollTo(0, 0);
-    const heading = document.querySelector("main h1");
-    if (heading) heading.focus({ preventScroll: true });
   });
+
+  /* When the next step stands, reading and the keyboard go on at its heading. */
+  let left = null;
+  function arrive() {
+    const heading = document.querySelector("main h1");
+    if (left === null || !heading || heading.textContent === left) return;
+    left = null;
+    heading.focus({ preventScroll: true });
+  }
 
   window.addEventListener("beforeprint", () => {
     for (const fold of document.querySelectorAll("main details:not([open])")) {
@@ -328,16 +387,18 @@
   });
 
   /* A figure that another answer changed is marked for a moment. */
-  function watchFigures() {
+  function watchPage() {
     new MutationObserver((changes) => {
+      arrive();
       for (const change of changes) {
+        if (change.type !== "characterData") continue;
         const figure = change.target.parentElement && change.target.parentElement.closest("[data-figure]");
         if (!figure) continue;
         figure.classList.remove("changed");
         void figure.offsetWidth;
         figure.classList.add("changed");
       }
-    }).observe(document.getElementById("page"), { characterData: true, subtree: true });
+    }).observe(document.getElementById("page"), { characterData: true, childList: true, subtree: true });
   }
 
   state = { ...fresh(), ...read(KEY, (found) => isTable(found) && isTable(found.tables)) };
@@ -348,9 +409,17 @@
   window.dash_clientside = Object.assign({}, window.dash_clientside, {
     heatersel: {
       /* Called once, when the page stands: hand over what this browser kept. */
+      /* Called with every answer: a first look is followed by the full comparison. */
+      answered: function (look) {
+        if (look && look.first && look.revision === revision) {
+          window.clearTimeout(later);
+          later = window.setTimeout(workOut, PAUSE);
+        }
+        return window.dash_clientside.no_update;
+      },
       start: function (words) {
         started = true;
-        watchFigures();
+        watchPage();
         texts = words;
         show();
         if (window.location.hash.includes("?job=")) fromLink();

@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.parts.answer import advice, waiting
+from dashboard.parts.answer import advice, look, waiting
 from dashboard.parts.cautions import caution_list
 from dashboard.parts.offers import offers
 from dashboard.parts.side_by_side import left_out, side_by_side
@@ -36,11 +36,11 @@ def tell(view: View) -> Parts:
     t = view.t
     if view.comparison is None:
         return waiting(view)
-    found = [offers(view, brief=False), side_by_side(view), _cautions(view), left_out(view)]
+    found: Parts = [offers(view, brief=False), side_by_side(view), _cautions(view), left_out(view)]
     if not view.comparison.recommendation.offers:
         found = [*advice(view), *found]
     onward = html.P(html.A(t("Next: why this one"), href="#/why", className="onward"))
-    return [part for part in (*found, onward) if part is not None]
+    return [part for part in (look(view), *found, onward) if part is not None]
 
 
 def _cautions(view: View) -> html.Section | None:

@@ -57,8 +57,8 @@ def ask(view: View) -> Parts:
 def tell(view: View) -> Parts:
     """Return the answer with the way of the hot water through this house."""
     drawn = water_path(view)
-    found = answer(view)
-    return [drawn, *found] if drawn is not None else found
+    head, *found = answer(view)
+    return [head, drawn, *found] if drawn is not None else [head, *found]
 
 
 def _asked(view: View) -> dict[str, str]:

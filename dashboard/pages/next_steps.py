@@ -7,7 +7,7 @@ from typing import Any
 from dash import html
 
 from dashboard.controls import data
-from dashboard.parts.answer import waiting
+from dashboard.parts.answer import look, waiting
 from dashboard.parts.cautions import caution_list
 from dashboard.parts.working import working
 from dashboard.view import View
@@ -45,8 +45,10 @@ def tell(view: View) -> Parts:
         from dashboard.parts.answer import advice
 
         return advice(view)
-    parts = (_choice(view, best), _first(view, best), _open(view, best), _questions(view, best),
-             _after(view), _deep(view))  # fmt: skip
+    parts = (
+        look(view), _choice(view, best), _first(view, best), _open(view, best),
+        _questions(view, best), _after(view), _deep(view),
+    )  # fmt: skip
     return [part for part in parts if part is not None]
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.parts.answer import advice, waiting
+from dashboard.parts.answer import advice, look, waiting
 from dashboard.parts.what_if import what_if
 from dashboard.parts.working import working
 from dashboard.pictures import money, water
@@ -35,6 +35,7 @@ def tell(view: View) -> Parts:
     drawn = [picture for make in _PICTURES if (picture := make(view)) is not None]
     folds = [working(view, option) for option in view.side_by_side()]
     return [
+        look(view),
         *advice(view),
         html.Div(drawn, className="pictures"),
         html.Section([html.H2(t("The working")), *folds]),

@@ -10,11 +10,12 @@ from dashboard.controls import aria, data
 from dashboard.parts.assumptions import assumptions
 from dashboard.parts.cautions import first_things
 from dashboard.parts.offers import offers
+from dashboard.parts.what_if import trials
 from dashboard.view import View
 from heatersel import words
 from heatersel.comparison import Comparison, Option
 
-__all__ = ["advice", "answer", "strip", "tried_bar", "trouble", "waiting"]
+__all__ = ["advice", "answer", "look", "strip", "tried_bar", "trouble", "waiting"]
 
 Parts = list[Any]
 
@@ -24,7 +25,34 @@ def answer(view: View) -> Parts:
     comparison = view.comparison
     if comparison is None:
         return waiting(view)
-    return [*advice(view), first_things(view), offers(view, brief=True), assumptions(view)]
+    return [
+        look(view),
+        *advice(view),
+        first_things(view),
+        offers(view, brief=True),
+        assumptions(view),
+    ]
+
+
+def look(view: View) -> html.Div:
+    """Return how far the answer goes: a first look with its progress, or everything tried."""
+    t, comparison = view.t, view.comparison
+    if comparison is None:
+        return html.Div(className="look")
+    if view.is_first_look:
+        return html.Div(
+            [
+                html.P(t("A first look at the likeliest heaters."), className="look-words"),
+                html.Progress(max="1", value="0", **aria(label=t("Trying every heater"))),
+                html.Button(t("Stop"), type="button", **data(action="stop")),
+            ],
+            className="look", key="first",
+        )  # fmt: skip
+    said = t(
+        "{n} heaters tried against {years} simulated years.",
+        n=len(comparison.options), years=comparison.provenance["n_years"],
+    )  # fmt: skip
+    return html.Div(html.P(said), className="look", key="full")
 
 
 def waiting(view: View) -> Parts:
@@ -169,10 +197,7 @@ def tried_bar(view: View) -> Parts:
     if not view.told.tried:
         return []
     t = view.t
-    said = ", ".join(
-        f"{key.rpartition('.')[2].replace('_', ' ')} {value}"
-        for key, value in view.told.tried.items()
-    )
+    said = "; ".join(trial.words for trial in trials(view) if trial.is_moved)
     return [
         html.Span(t("Trying: {what}", what=said)),
         html.Button(t("Keep it"), type="button", **data(action="keep")),

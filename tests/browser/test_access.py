@@ -1,0 +1,89 @@
+"""Reached by keyboard, read aloud, seen in the dark: axe, keys, size of what is touched."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from dashboard.screenshots import see_all
+from dashboard.told import STEPS
+
+Show = Callable[..., Any]
+
+
+@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("step", STEPS)
+def test_axe_finds_nothing_serious(show: Show, step: str, look: str) -> None:
+    page = show(step, "phone", color_scheme=look)
+    see_all(page)
+    page.click("summary:has-text('View')")
+    page.click("[data-view='depth=full']")
+    page.keyboard.press("Escape")
+
+    found = Axe().run(page).response["violations"]
+
+    grave = [
+        (problem["id"], node["html"][:160])
+        for problem in found
+        if problem["impact"] in ("serious", "critical")
+        for node in problem["nodes"]
+    ]
+    assert not grave
+
+
+def test_the_keyboard_alone_reaches_an_answer(show: Show) -> None:
+    page = show(example="")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the questions"
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.id") == "f-place-climate"
+    page.keyboard.type("Duluth")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.type("3")
+
+    page.wait_for_selector(".answer")
+
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.className") == "onward":
+            break
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#picture-path")
+    assert page.evaluate("document.activeElement.tagName") == "H1"
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_what_is_touched_is_large_enough(show: Show, step: str) -> None:
+    page = show(step, "phone")
+
+    small = page.evaluate(
+        """() => [...document.querySelectorAll('button, select, summary, input:not([type=radio])'
+                  + ':not([type=checkbox]), .choices label, .stops a, .onward')]
+             .filter((one) => one.offsetParent && !one.closest('.beside'))
+             .map((one) => [one.textContent.slice(0, 30), one.getBoundingClientRect().height])
+             .filter(([, height]) => height < 43)"""
+    )
+
+    assert not small
+
+
+def test_nothing_jumps_while_answers_arrive(show: Show) -> None:
+    page = show("choices")
+    page.evaluate(
+        """() => { window.shift = 0;
+             new PerformanceObserver((list) => { for (const entry of list.getEntries())
+               if (!entry.hadRecentInput) window.shift += entry.value;
+             }).observe({ type: 'layout-shift', buffered: false }); }"""
+    )
+
+    page.locator("#try-setpoint").focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_selector("#tried:has-text('130')")
+    page.wait_for_timeout(900)
+
+    assert page.evaluate("window.shift") < 0.1  # the usual bound for a steady page
