@@ -16,7 +16,18 @@ from heatersel.cost.life_cycle import Ownership, StudyTerms, escalated_factor, l
 from heatersel.errors import UnknownChoiceError
 from heatersel.heaters.heater import EnergySource
 
-__all__ = ["PriceLine", "PriceMap", "PriceRange", "cheapest_range", "price_line", "price_map"]
+REACH = 2.5
+"""Highest price of a map over today's."""
+
+__all__ = [
+    "REACH",
+    "PriceLine",
+    "PriceMap",
+    "PriceRange",
+    "cheapest_range",
+    "price_line",
+    "price_map",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +191,7 @@ def price_map(
     *,
     across: EnergySource = EnergySource.ELECTRICITY,
     up: EnergySource = EnergySource.NATURAL_GAS,
-    reach: float = 2.5,
+    reach: float = REACH,
     steps: int = 25,
 ) -> PriceMap:
     """Return which option is the cheapest over a range of two prices.

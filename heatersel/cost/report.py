@@ -158,7 +158,8 @@ class CostReport:
                 return option
         raise UnknownChoiceError.of(
             "option", value=option_id, allowed=", ".join(option.id for option in self.options),
-            fix="use one of the options that compete",
+            fix="use one of the options that compete; compare --show-excluded says why others do"
+            " not",
         )  # fmt: skip
 
     def as_dict(self) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
 from heatersel.heaters.heater import EnergySource
 
-__all__ = ["PlanYear", "sentences"]
+__all__ = ["PlanYear", "billed_in", "sentences"]
 
 _BILLED_IN = {
     ("US", EnergySource.NATURAL_GAS): "therm",
@@ -102,12 +102,18 @@ def _bill_sentences(cost: OptionCost, basis: CostBasis) -> list[str]:
             )
         other = basis.other_use[source]
         if source in basis.typical_use and other and not basis.tariffs[source].is_straight:
-            unit, unit_kwh = _billed_in(source, "CA" if cost.currency == "CAD" else "US")
+            unit, unit_kwh = billed_in(source, "CA" if cost.currency == "CAD" else "US")
             month = float(np.sum(other.monthly_kwh)) / 12.0 / unit_kwh
             lines.append(
                 f"It is billed on top of what homes in {basis.region} typically use,"
                 f" {month:,.0f} {unit} of {name} a month; your own bills would say it exactly."
             )
+    space = sum(cost.space_per_year.values())
+    if abs(space) >= 1.0:
+        lines.append(
+            f"What it does to heating and cooling the house {'adds' if space > 0 else 'saves'}"
+            f" {show.money(abs(space))} a year; the years count it, its own bills do not."
+        )
     if cost.export_forgone_per_year >= 1.0:
         lines.append(
             "It takes power from your roof for which the utility would have paid"
@@ -129,7 +135,7 @@ def _saving_sentence(saved: Savings, sign: str, years: int) -> str:
 
 
 def _range_sentence(price: PriceRange, currency: str) -> str:
-    unit, unit_kwh = _billed_in(price.source, "CA" if currency == "CAD" else "US")
+    unit, unit_kwh = billed_in(price.source, "CA" if currency == "CAD" else "US")
     name = price.source.replace("_", " ")
     up_to, down_to, today = (
         f"{_sign(currency)}{value * unit_kwh:.{2 if value * unit_kwh >= 1 else 3}f}"
@@ -146,8 +152,21 @@ def _range_sentence(price: PriceRange, currency: str) -> str:
     return f"It stays the cheapest at {name} prices {span} per {unit} (today {today})."
 
 
-def _billed_in(source: EnergySource, country: str) -> tuple[str, float]:
-    """Return the unit that a customer knows from the bill, and its heat. [kWh]"""
+def billed_in(source: EnergySource, country: str) -> tuple[str, float]:
+    """Return the unit that a customer knows from the bill, and its heat.
+
+    Parameters
+    ----------
+    source : EnergySource
+        What is billed.
+    country : str
+        "US" or "CA".
+
+    Returns
+    -------
+    tuple of (str, float)
+        "kWh", "therm", "m3", "gal" or "L"; energy of one unit. [kWh]
+    """
     unit = _BILLED_IN.get((country, source), "kWh")
     if unit in ("kWh", "therm"):
         return unit, units.convert(1.0, unit, "kWh")
