@@ -280,6 +280,29 @@ def test_the_emissions_of_a_year_by_source() -> None:
     assert co2_kg_per_year({POWER: 1000.0}, factors) == pytest.approx(477.2, abs=0.1)
 
 
+def test_carbon_dioxide_of_a_cubic_foot_of_propane_gas() -> None:
+    # the same table prints 0.002516 MMBtu/ft3 at 61.46 kg/MMBtu as 0.15463 kg (seen)
+    factor = next(row["factor"] for row in records("emissions/factors", {"factor": "kg/kWh"})
+                  if row["source"] == "epa_hub_gaseous")  # fmt: skip
+
+    assert factor * 0.002516 * MMBTU_KWH == pytest.approx(0.15463, abs=1e-5)
+
+
+def test_carbon_dioxide_equivalent_of_the_alaska_grid() -> None:
+    # eGRID2022, AKGD: 1,052.114 lb CO2, 0.088 lb CH4, 0.012 lb N2O per MWh (seen); warming of
+    # the fifth assessment, 28 (seen) and 265 (from memory): 479.8 kg/MWh (computed by hand)
+    rates = {"co2": "kg/kWh", "ch4": "kg/kWh", "n2o": "kg/kWh"}
+    grid = next(row for row in records("emissions/grid_us", rates) if row["subregion"] == "AKGD")
+    warming = {
+        row["gas"]: row["co2_equivalent"]
+        for row in records("emissions/warming", {"horizon": "year", "co2_equivalent": ""})
+        if row["assessment"] == "AR5"
+    }
+    total = grid["co2"] + grid["ch4"] * warming["ch4"] + grid["n2o"] * warming["n2o"]
+
+    assert 1000 * total == pytest.approx(479.8, abs=0.1)
+
+
 @pytest.mark.parametrize(("years", "kg"), [(100, 5.7), (20, 15.7)])
 def test_one_percent_of_methane_leaked_per_million_btu(years: int, kg: float) -> None:
     # 0.19 kg of methane per MMBtu and per cent (55.5 MJ/kg, from memory) times 29.8 or 82.5
