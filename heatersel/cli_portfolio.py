@@ -15,14 +15,15 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from heatersel.errors import InputError
+from heatersel.errors import InputError, UnknownChoiceError
 
 if TYPE_CHECKING:
+    from heatersel import api
     from heatersel.heaters.catalogue import HeaterList
     from heatersel.portfolio.engine import Pool
     from heatersel.portfolio.run import Outcome, Progress
 
-__all__ = ["portfolio", "time_words"]
+__all__ = ["population", "portfolio", "time_words"]
 
 _LINE_EVERY_S = 10.0
 _MOST_WORKERS = 1024
@@ -71,6 +72,13 @@ Year = Annotated[
         show_default=False,
     ),
 ]  # fmt: skip
+Years = Annotated[
+    int,
+    typer.Option("--years", min=1, max=100, help="Seeded years of draws behind each option."),
+]
+Method = Annotated[
+    str, typer.Option("--method", help="simulation, or balance: the closed form, no delivery.")
+]
 Scheduler = Annotated[
     str | None,
     typer.Option(
@@ -97,6 +105,8 @@ def portfolio(
     options: Options = None,
     seed: Seed = 1,
     year: Year = None,
+    years: Years = 8,
+    method: Method = "simulation",
     scheduler: Scheduler = None,
     restart: Restart = False,
     report_only: ReportOnly = False,
@@ -115,6 +125,8 @@ def portfolio(
         heaters=_heaters(heaters, extend, options),
         first_seed=seed,
         year=year or time.localtime().tm_year,
+        method=_method(method),
+        n_years=years,
     )
     signal.signal(signal.SIGTERM, _stop)
     meter = _Meter(sys.stderr.isatty())
@@ -134,6 +146,33 @@ def portfolio(
         meter.end()
     said = _said(outcome)
     print(json.dumps(said, indent=1) if as_json else _in_words(said))
+
+
+def population(
+    file: Annotated[Path, typer.Argument(help="File to write: HOUSES.csv or HOUSES.parquet.")],
+    n: Annotated[
+        int, typer.Option("-n", "--houses", min=1, max=200_000_000, help="How many houses.")
+    ] = 1000,
+    region: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--region",
+            help="State or province, such as MN. May be repeated; none: both countries.",
+            show_default=False,
+        ),
+    ] = None,
+    seed: Annotated[int, typer.Option("--seed", min=0, max=2**30, help="Another town.")] = 1,
+    year: Year = None,
+) -> None:
+    """Invent houses whose traits are spread as published tables say, to plan without names."""
+    from heatersel.portfolio.population import HEADINGS, invented_houses
+    from heatersel.portfolio.rows import write_houses
+
+    houses = invented_houses(
+        n, regions=region or (), seed=seed, year=year or time.localtime().tm_year
+    )
+    write_houses(file, HEADINGS, houses)
+    print(f"{n:,} invented houses: {file}")
 
 
 def time_words(seconds: float) -> str:
@@ -213,6 +252,17 @@ def _heaters(path: Path | None, extend: bool, options: str | None) -> HeaterList
     if options is None:
         return listed
     return only_options(listed, tuple(filter(None, map(str.strip, options.split(",")))))
+
+
+def _method(name: str) -> api.Method:
+    from heatersel.api import Method
+
+    try:
+        return Method(name)
+    except ValueError:
+        raise UnknownChoiceError.of(
+            "--method", value=name, allowed=", ".join(Method), fix="leave it out to simulate"
+        ) from None
 
 
 def _said(outcome: Outcome) -> dict[str, Any]:

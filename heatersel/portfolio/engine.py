@@ -8,8 +8,7 @@ by halves for the row that kills, and that row becomes an error row.
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import replace
 from typing import Protocol
@@ -23,6 +22,7 @@ Work = Callable[[Task], Finished]
 
 _PER_WORKER = 2
 _CHANCES = 2
+_PATIENCE_S = 5.0
 
 
 class WorkerLostError(Exception):
@@ -36,11 +36,18 @@ class Pool(Protocol):
     def n_workers(self) -> int:
         """How many tasks run at once."""
 
+    @property
+    def knows_the_cause(self) -> bool:
+        """Whether a lost task has itself ended several workers, and only it is lost."""
+
     def submit(self, work: Work, task: Task) -> Future[Finished]:
         """Hand a task to a worker."""
 
     def result_of(self, future: Future[Finished]) -> Finished:
-        """Return what a task came to; raise WorkerLostError if its worker died."""
+        """Return what a task that ended came to; raise WorkerLostError if its worker died."""
+
+    def is_stuck(self) -> bool:
+        """Return whether nothing under way will ever end; asked when nothing did for a while."""
 
     def renew(self) -> None:
         """Replace workers that died."""
@@ -69,24 +76,41 @@ def run_tasks(tasks: Iterable[Task], pool: Pool, work: Work) -> Iterator[Finishe
     waiting = iter(tasks)
     running: dict[Future[Finished], Task] = {}
     while True:
-        while len(running) < _PER_WORKER * pool.n_workers and (task := next(waiting, None)):
+        while len(running) < _PER_WORKER * max(1, pool.n_workers) and (task := next(waiting, None)):
             running[pool.submit(work, task)] = task
         if not running:
             return
-        done, _ = wait(running, return_when=FIRST_COMPLETED)
         lost: list[Task] = []
-        for future in done:
+        for future in _ended(running, pool) or tuple(running):
             task = running.pop(future)
             try:
-                yield pool.result_of(future)
+                yield _result(future, pool)
             except WorkerLostError:
                 lost.append(task)
-        if lost:
+        if pool.knows_the_cause:
+            for task in lost:
+                yield _without_killers(task, pool, work)
+        elif lost:
             saved, more = _collected(running, pool)
             running.clear()
             yield from saved
             for task in sorted(lost + more, key=lambda task: task.number):
                 yield _alone(task, pool, work)
+
+
+def _ended(running: Collection[Future[Finished]], pool: Pool) -> set[Future[Finished]]:
+    """Wait for the first to end, and return those that did; none if none ever will."""
+    while True:
+        done, _ = wait(running, timeout=_PATIENCE_S, return_when=FIRST_COMPLETED)
+        if done or pool.is_stuck():
+            return done
+
+
+def _result(future: Future[Finished], pool: Pool) -> Finished:
+    """Return what a task comes to; raise WorkerLostError if its worker died."""
+    if not _ended([future], pool):
+        raise WorkerLostError
+    return pool.result_of(future)
 
 
 def _collected(
@@ -96,15 +120,20 @@ def _collected(
     saved, lost = [], []
     for future, task in running.items():
         try:
-            saved.append(pool.result_of(future))
+            saved.append(_result(future, pool))
         except WorkerLostError:
             lost.append(task)
     return saved, lost
 
 
 def _alone(task: Task, pool: Pool, work: Work) -> Finished:
-    """Return what a suspect comes to when nothing else runs; leave out rows that kill."""
-    while (found := _tried(task, pool, work)) is None:
+    """Return what a suspect comes to when nothing else runs."""
+    return _tried(task, pool, work) or _without_killers(task, pool, work)
+
+
+def _without_killers(task: Task, pool: Pool, work: Work) -> Finished:
+    """Return what a task comes to that ends its worker, without the rows that do it."""
+    while True:
         row = _killing_row(task, pool, work)
         if row is None:
             raise HeaterselError.of(
@@ -114,29 +143,28 @@ def _alone(task: Task, pool: Pool, work: Work) -> Finished:
                 fix="run again into another folder with fewer --partition-rows",
             )  # fmt: skip
         task = replace(task, dead_rows=task.dead_rows | {row})
-    return found
+        found = _tried(task, pool, work)
+        if found is not None:
+            return found
+
+
+def _killing_row(task: Task, pool: Pool, work: Work) -> int | None:
+    """Return the first row of a task that by itself ends its worker, as the task does."""
+    if len(task.rows) == 1:
+        return task.first_row
+    middle = len(task.rows) // 2
+    for part in (task.part(0, middle), task.part(middle, len(task.rows))):
+        if _tried(part, pool, work) is None:
+            return _killing_row(part, pool, work)
+    return None
 
 
 def _tried(task: Task, pool: Pool, work: Work) -> Finished | None:
     """Return what a task comes to alone; None if its worker dies each time."""
-    for _ in range(_CHANCES):
+    for _ in range(1 if pool.knows_the_cause else _CHANCES):
         pool.renew()
         try:
-            return pool.result_of(pool.submit(work, task))
+            return _result(pool.submit(work, task), pool)
         except WorkerLostError:
             continue
-    return None
-
-
-def _killing_row(task: Task, pool: Pool, work: Work) -> int | None:
-    """Return the first row that kills its worker; None if none does by itself."""
-    parts = deque([task])
-    while parts:
-        part = parts.popleft()
-        if _tried(part, pool, work) is not None:
-            continue
-        if len(part.rows) == 1:
-            return part.first_row
-        middle = len(part.rows) // 2
-        parts.extendleft([part.part(middle, len(part.rows)), part.part(0, middle)])
     return None

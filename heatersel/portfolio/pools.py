@@ -23,10 +23,14 @@ from heatersel.errors import HeaterselError, InputError
 from heatersel.portfolio.engine import Work, WorkerLostError
 from heatersel.portfolio.task import Finished, Task
 
-__all__ = ["ClusterPool", "LocalPool", "usable_cores"]
+__all__ = ["NO_WORKERS_S", "ClusterPool", "LocalPool", "usable_cores"]
 
 _CONNECT_S = 10
 _COUNT_EVERY_S = 5.0
+
+NO_WORKERS_S = 120.0
+"""How long a run waits for the workers of a cluster to come back. [s]"""
+
 _THREAD_SETTINGS = ("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS",
                     "MKL_NUM_THREADS")  # fmt: skip
 
@@ -47,6 +51,8 @@ class LocalPool:
     n_workers : int
         1 or more.
     """
+
+    knows_the_cause = False
 
     def __init__(self, n_workers: int) -> None:
         """Start no process yet; the first task does."""
@@ -74,8 +80,12 @@ class LocalPool:
         except (BrokenProcessPool, MemoryError) as trouble:
             raise WorkerLostError from trouble
 
+    def is_stuck(self) -> bool:
+        """Return whether a process died without the pool noticing."""
+        return self._context.has_lost_one
+
     def renew(self) -> None:
-        """Start processes anew if one of them died."""
+        """Start processes anew."""
         self.close()
         self._pool = self._started()
 
@@ -103,6 +113,10 @@ class _Spawning(SpawnContext):
     @property
     def running(self) -> tuple[int, ...]:
         return tuple(process.pid for process in self._started if process.is_alive())
+
+    @property
+    def has_lost_one(self) -> bool:
+        return any(process.exitcode is not None for process in self._started)
 
     def end_all(self) -> None:
         for process in self._started:
@@ -138,6 +152,8 @@ class ClusterPool:
         Such as "tcp://10.0.0.5:8786".
     """
 
+    knows_the_cause = True
+
     def __init__(self, address: str) -> None:
         """Connect; raise InputError or HeaterselError if that fails."""
         try:
@@ -160,13 +176,14 @@ class ClusterPool:
         self._pool = self._client.get_executor(pure=False)
         self._counted_at = -_COUNT_EVERY_S
         self._n_workers = 1
+        self._seen_at = time.monotonic()
 
     @property
     def n_workers(self) -> int:
-        """Threads of all workers that are connected; at least 1, for one may come."""
+        """Threads of all workers that are connected."""
         if time.monotonic() - self._counted_at >= _COUNT_EVERY_S:
             with self._while_it_stays():
-                self._n_workers = max(1, sum(map(int, self._client.nthreads().values())))
+                self._n_workers = sum(map(int, self._client.nthreads().values()))
             self._counted_at = time.monotonic()
         return self._n_workers
 
@@ -183,6 +200,19 @@ class ClusterPool:
                 return future.result()
             except (self._killed, MemoryError) as trouble:
                 raise WorkerLostError from trouble
+
+    def is_stuck(self) -> bool:
+        """Return False: tasks wait for workers; raise HeaterselError if none come for long."""
+        self._counted_at = -_COUNT_EVERY_S
+        if self.n_workers:
+            self._seen_at = time.monotonic()
+        elif time.monotonic() - self._seen_at > NO_WORKERS_S:
+            raise HeaterselError.of(
+                "--scheduler", value=f"{self._address}, without workers for {NO_WORKERS_S:g} s",
+                allowed="a cluster with workers",
+                fix="what is finished is kept: start workers and run the same command",
+            )  # fmt: skip
+        return False
 
     @contextmanager
     def _while_it_stays(self) -> Iterator[None]:

@@ -8,23 +8,25 @@ from __future__ import annotations
 
 import csv
 import hashlib
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
 from importlib import import_module
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from heatersel.errors import HeaterselError, InputError
 from heatersel.portfolio.columns import Column, columns_of
 
-__all__ = ["HouseFile", "Slice", "Unreadable", "pyarrow_module"]
+__all__ = ["HouseFile", "Slice", "Unreadable", "pyarrow_module", "write_houses"]
 
 Cells = Sequence[object]
 
 _PANDAS_INDEX = "__index_level_"
 _READ_BYTES = 1 << 20
+_BLOCK_ROWS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +170,54 @@ class HouseFile:
         except FileNotFoundError:
             raise InputError.of(
                 str(self.path), value="missing", allowed="an existing file of houses",
-                fix="check the name, or make one with: heatersel portfolio --invent 1000",
+                fix="check the name, or invent houses with: heatersel population",
             ) from None  # fmt: skip
         except OSError as trouble:
             raise InputError.of(str(self.path), value="unreadable", fix=str(trouble)) from None
         with stream:
             yield stream
+
+
+def write_houses(path: Path, headings: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    """Write a file of houses, CSV or Parquet by its ending, a block of rows at a time.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        Ends in .csv or .parquet.
+    headings : sequence of str
+        As :func:`heatersel.portfolio.columns.columns_of` takes them.
+    rows : iterable of sequence
+        One cell per heading.
+
+    Raises
+    ------
+    InputError
+        If the ending is another one, a row is refused, or the file cannot be written.
+    """
+    write = _write_parquet if HouseFile(path).is_parquet else _write_csv
+    try:
+        write(path, headings, rows)
+    except OSError as trouble:
+        raise InputError.of(str(path), value="cannot be written", fix=str(trouble)) from None
+
+
+def _write_csv(path: Path, headings: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    with path.open("w", newline="", encoding="utf-8") as out:
+        writer = csv.writer(out, lineterminator="\n")
+        writer.writerow(headings)
+        writer.writerows(rows)
+
+
+def _write_parquet(path: Path, headings: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    """Write every cell as text: it is read like the cell of a CSV file."""
+    arrow, parquet = pyarrow_module()
+    schema = arrow.schema([(heading, arrow.string()) for heading in headings])
+    waiting = iter(rows)
+    with parquet.ParquetWriter(path, schema) as out:
+        while block := list(islice(waiting, _BLOCK_ROWS)):
+            columns = [[str(cell) for cell in column] for column in zip(*block, strict=True)]
+            out.write_table(arrow.table(columns, schema=schema))
 
 
 def pyarrow_module() -> tuple[Any, Any]:

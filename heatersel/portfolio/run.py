@@ -245,6 +245,8 @@ def _manifest(file: HouseFile, settings: Settings, size: int) -> dict[str, Any]:
         "partition_rows": size,
         "first_seed": settings.first_seed,
         "year": settings.year,
+        "method": settings.method.value,
+        "n_years": settings.n_years,
         "heaters": hashlib.sha256(repr(settings.heaters).encode()).hexdigest(),
     }
 

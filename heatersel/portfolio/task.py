@@ -7,13 +7,15 @@ others.
 
 from __future__ import annotations
 
+import pickle
 import time
+import zlib
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from heatersel.api import compare
+from heatersel.api import N_YEARS, Method, compare
 from heatersel.comparison import Comparison
 from heatersel.errors import Fault, HeaterselError
 from heatersel.heaters.catalogue import HeaterList
@@ -44,6 +46,10 @@ class Settings:
         Seed of the first row; each further row has the next one, unless it states its own.
     year : int
         Calendar year that the age of heaters is counted to.
+    method : Method
+        How the year of energy is found.
+    n_years : int
+        Seeded years of draws behind a simulation, 1 or more.
     """
 
     headings: tuple[str, ...]
@@ -51,6 +57,8 @@ class Settings:
     heaters: HeaterList | None = None
     first_seed: int = 1
     year: int
+    method: Method = Method.SIMULATION
+    n_years: int = N_YEARS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,9 +85,22 @@ class Task:
     settings: Settings
     dead_rows: frozenset[int] = frozenset()
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Travel packed: a task that fits into a pipe at once never waits for a dead reader."""
+        values = tuple(getattr(self, name) for name in _TASK_FIELDS)
+        return _unpacked, (zlib.compress(pickle.dumps(values), 1),)
+
     def part(self, start: int, stop: int) -> Task:
         """Return a task of some of its rows, by their place in it."""
         return replace(self, first_row=self.first_row + start, rows=self.rows[start:stop])
+
+
+_TASK_FIELDS = tuple(Task.__dataclass_fields__)
+
+
+def _unpacked(packed: bytes) -> Task:
+    values = pickle.loads(zlib.decompress(packed))
+    return Task(**dict(zip(_TASK_FIELDS, values, strict=True)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,7 +229,12 @@ def job_of_row(columns: tuple[Column, ...], cells: Any, row: int, settings: Sett
 def _comparison(
     columns: tuple[Column, ...], cells: Any, row: int, settings: Settings
 ) -> Comparison:
-    return compare(job_of_row(columns, cells, row, settings), settings.heaters)
+    return compare(
+        job_of_row(columns, cells, row, settings),
+        settings.heaters,
+        method=settings.method,
+        n_years=settings.n_years,
+    )
 
 
 @lru_cache(maxsize=4)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from portfolio.workers import HerePool
 
+from heatersel.api import Method
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.portfolio.run import Outcome, only_options, run_portfolio
 from heatersel.portfolio.task import Settings
@@ -44,5 +45,5 @@ def town_in(folder: Path, out: Path, **how: Any) -> Outcome:
     path = folder / "houses.csv"
     path.write_text(HEAD + house_lines(8) + 'bad,,,0,"Duluth, MN",,electricity,,\n')
     heaters = only_options(load_heaters(), OPTIONS)
-    settings = Settings(headings=(), year=2026, heaters=heaters)
+    settings = Settings(headings=(), year=2026, heaters=heaters, method=Method.BALANCE)
     return run_portfolio(path, out, settings, HerePool(), **how)

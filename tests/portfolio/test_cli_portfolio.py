@@ -13,11 +13,12 @@ import pytest
 import typer
 from typer.testing import CliRunner, Result
 
-from heatersel.cli_portfolio import portfolio, time_words
+from heatersel.cli_portfolio import population, portfolio, time_words
 from heatersel.errors import InputError
 
 HEAD = "house,household.occupants,place.climate,existing.energy_source\n"
-FEW = ("--options", "electric-tank-50, heat-pump-65", "--workers", "1", "--year", "2026")
+FEW = ("--options", "electric-tank-50, heat-pump-65", "--workers", "1", "--year", "2026",
+       "--method", "balance")  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +57,7 @@ def test_json_has_the_same_figures(houses: Path, tmp_path: Path) -> None:
     [
         (["none.csv"], "is missing"),
         (["HOUSES", "--options", "electric-tank-5O"], "electric-tank-5O"),
+        (["HOUSES", "--method", "guess"], "--method is guess; allowed: simulation, balance"),
         (["HOUSES", "--scheduler", "tcp://127.0.0.1:1", "--workers", "2"], "one of the two"),
     ],
 )
@@ -100,3 +102,18 @@ def test_a_stopped_command_goes_on_where_it_was(houses: Path, tmp_path: Path) ->
 
 def test_time_is_said_as_people_say_it() -> None:
     assert time_words(3700) == "1 h 2 min"
+
+
+def test_a_town_is_invented_and_computed(tmp_path: Path) -> None:
+    path = tmp_path / "houses.parquet"
+    app = typer.Typer()
+    app.command()(population)
+
+    made = CliRunner().invoke(app, [str(path), "-n", "5", "--region", "MN", "--year", "2026"])
+    done = run(path, "-o", tmp_path / "out", *FEW)
+
+    assert made.exit_code == 0, made.output
+    assert "5 invented houses" in made.stdout
+    assert done.exit_code == 0, done.output
+    places = pd.read_parquet(tmp_path / "out" / "recommendations")["place"]
+    assert all(place.endswith(", MN") for place in places)

@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import dask.config
 import distributed
 import pandas as pd
 import pytest
 from portfolio.workers import SETTINGS, deadly, quick, unhurried
 
 from heatersel.errors import HeaterselError, InputError
-from heatersel.portfolio import pools
+from heatersel.portfolio import engine, pools
 from heatersel.portfolio.engine import run_tasks
 from heatersel.portfolio.pools import ClusterPool, LocalPool
 from heatersel.portfolio.run import Progress, run_portfolio
@@ -23,10 +24,16 @@ HEAD = "house,household.occupants,place.climate,existing.energy_source\n"
 
 @pytest.fixture
 def cluster() -> Iterator[Any]:
-    with distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, host="127.0.0.1", dashboard_address=None,
-        worker_dashboard_address=None,
-    ) as cluster:  # fmt: skip
+    with (
+        dask.config.set({"distributed.scheduler.allowed-failures": 0}),
+        distributed.LocalCluster(
+            n_workers=2,
+            threads_per_worker=1,
+            host="127.0.0.1",
+            dashboard_address=None,
+            worker_dashboard_address=None,
+        ) as cluster,
+    ):
         yield cluster
 
 
@@ -83,6 +90,20 @@ def test_a_lost_scheduler_ends_the_run_and_the_next_one_goes_on(
     assert outcome.totals.houses == 40
 
 
+def test_a_cluster_whose_workers_stay_away_is_said(
+    cluster: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(pools, "NO_WORKERS_S", 0.1)
+    monkeypatch.setattr(engine, "_PATIENCE_S", 0.1)
+    pool = ClusterPool(cluster.scheduler_address)
+    cluster.scale(0)
+    while pool.n_workers:
+        monkeypatch.setattr(pools, "_COUNT_EVERY_S", 0.0)
+
+    with pytest.raises(HeaterselError, match=r"without workers for 0\.1 s"):
+        run_portfolio(houses(tmp_path, "a"), tmp_path / "out", SETTINGS, pool, work=quick)
+
+
 def test_no_scheduler_at_the_address_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pools, "_CONNECT_S", 1)
 
@@ -111,4 +132,3 @@ def test_tasks_end_with_the_cluster_that_ran_them(cluster: Any) -> None:
     pool.close()
 
     assert sorted(finished.number for finished in done) == [0, 1, 2, 3]
-    assert pool.n_workers >= 1

@@ -1,13 +1,16 @@
 from __future__ import annotations
 
+import pickle
 from collections.abc import Iterator
+from concurrent.futures import Future
 
 import pytest
 from portfolio.workers import SETTINGS, HerePool, quick
 
 from heatersel.errors import HeaterselError
-from heatersel.portfolio.engine import run_tasks
-from heatersel.portfolio.task import Task
+from heatersel.portfolio import engine
+from heatersel.portfolio.engine import Work, run_tasks
+from heatersel.portfolio.task import Finished, Task
 
 
 def tasks(*names: str, size: int = 4) -> list[Task]:
@@ -46,8 +49,10 @@ def test_no_more_tasks_are_taken_than_workers_need() -> None:
     assert taken == 2 * HerePool.n_workers
 
 
-def test_a_row_that_kills_its_worker_becomes_an_error_row() -> None:
+@pytest.mark.parametrize("knows_the_cause", [False, True])
+def test_a_row_that_kills_its_worker_becomes_an_error_row(knows_the_cause: bool) -> None:
     pool = HerePool(loses=holds_poison)
+    pool.knows_the_cause = knows_the_cause
 
     done = sorted(
         run_tasks(tasks(*"abcde", "poison", *"ghij"), pool, quick), key=lambda f: f.number
@@ -80,3 +85,29 @@ def test_rows_too_many_for_a_worker_together_end_with_a_clear_message() -> None:
 
     with pytest.raises(HeaterselError, match=r"rows 1 to 4 .*--partition-rows"):
         list(run_tasks(tasks(*"abcd"), pool, quick))
+
+
+def test_tasks_that_will_never_end_are_tried_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As when a pool does not notice that its process died."""
+    monkeypatch.setattr(engine, "_PATIENCE_S", 0.01)
+    pool = HerePool()
+    submit = pool.submit
+
+    def silent_once(work: Work, task: Task) -> Future[Finished]:
+        if len(pool.submitted) == 1:
+            pool.submitted.append(task)
+            return Future()
+        return submit(work, task)
+
+    monkeypatch.setattr(pool, "submit", silent_once)
+    monkeypatch.setattr(pool, "is_stuck", lambda: True)
+
+    done = list(run_tasks(tasks(*"abcdefghij"), pool, quick))
+
+    assert sorted(finished.number for finished in done) == [0, 1, 2]
+
+
+def test_a_task_travels_whole() -> None:
+    (task,) = tasks("a", "b")
+
+    assert pickle.loads(pickle.dumps(task)) == task

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import random
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ import pyarrow.parquet
 import pytest
 from portfolio.workers import SETTINGS, HerePool, quick
 
-from heatersel.api import compare
+from heatersel.api import Method, compare
 from heatersel.errors import HeaterselError, InputError
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.job.load import parse_job
@@ -32,7 +33,8 @@ HEAD = (
     "existing.energy_source,existing.installed\n"
 )
 FEW = only_options(load_heaters(), ("gas-tank-50", "heat-pump-65", "electric-tank-50"))
-REAL = Settings(headings=(), year=2026, heaters=FEW)
+REAL = Settings(headings=(), year=2026, heaters=FEW, method=Method.BALANCE)
+SIMULATED = replace(REAL, method=Method.SIMULATION, n_years=1)
 
 
 def house_rows(n: int) -> str:
@@ -76,9 +78,9 @@ def test_a_portfolio_of_one_equals_compare_to_the_last_digit(tmp_path: Path) -> 
         }
     )
 
-    run_here(path, tmp_path / "out", Settings(headings=(), year=2026))
+    run_here(path, tmp_path / "out", Settings(headings=(), year=2026, n_years=1))
 
-    found, comparison = tables(tmp_path / "out"), compare(job)
+    found, comparison = tables(tmp_path / "out"), compare(job, n_years=1)
     assert list(found["results"]["option_id"]) == [option.id for option in comparison.options]
     for name, of in {
         "life_cycle": lambda o: o.cost.life_cycle,
@@ -89,6 +91,7 @@ def test_a_portfolio_of_one_equals_compare_to_the_last_digit(tmp_path: Path) -> 
         "delivered_kwh": lambda o: o.annual.delivered_kwh,
         "sizing_available": lambda o: o.sizing.available,
         "efficiency": lambda o: o.annual.efficiency,
+        "short_days": lambda o: o.annual.delivery and o.annual.delivery.short_days_per_year,
     }.items():
         column = found["results"][name]
         assert [None if pd.isna(v) else v for v in column] == [of(o) for o in comparison.options]
@@ -101,11 +104,12 @@ def test_a_portfolio_of_one_equals_compare_to_the_last_digit(tmp_path: Path) -> 
     assert advice["before_age_years"] == 17
 
 
-def test_workers_and_partitions_do_not_matter(tmp_path: Path) -> None:
+@pytest.mark.parametrize("settings", [REAL, SIMULATED], ids=["balance", "simulation"])
+def test_workers_and_partitions_do_not_matter(tmp_path: Path, settings: Settings) -> None:
     path = houses(tmp_path, house_rows(7) + "bad,99,Duluth,electricity,125,electricity,2010\n")
 
-    run_here(path, tmp_path / "one", partition_rows=100)
-    run_portfolio(path, tmp_path / "two", REAL, LocalPool(2), partition_rows=3)
+    run_here(path, tmp_path / "one", settings, partition_rows=100)
+    run_portfolio(path, tmp_path / "two", settings, LocalPool(2), partition_rows=3)
 
     assert_same(tmp_path / "one", tmp_path / "two")
 

@@ -6,6 +6,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
+from heatersel.api import Method
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.portfolio import task as task_module
 from heatersel.portfolio.rows import Unreadable
@@ -16,6 +17,7 @@ SETTINGS = Settings(
     headings=("house", "household.occupants", "place.climate", "preferences.seed"),
     heaters=only_options(load_heaters(), ("electric-tank-50",)),
     year=2026,
+    method=Method.BALANCE,
 )
 GOOD = ("a", "2", "Duluth, MN", "")
 
@@ -51,10 +53,10 @@ def test_a_row_that_kills_is_not_tried_again() -> None:
 def test_an_unforeseen_error_is_kept_to_its_row(monkeypatch: pytest.MonkeyPatch) -> None:
     compare = task_module.compare
 
-    def fails_for_one(job: Any, heaters: Any) -> Any:
+    def fails_for_one(job: Any, heaters: Any, **how: Any) -> Any:
         if job.household.occupants.total == 3:
             raise ZeroDivisionError("float division by zero")
-        return compare(job, heaters)
+        return compare(job, heaters, **how)
 
     monkeypatch.setattr(task_module, "compare", fails_for_one)
 

@@ -66,6 +66,7 @@ class HerePool:
     """A pool without processes: work is done where it is handed in, some of it lost."""
 
     n_workers = 2
+    knows_the_cause = False
 
     def __init__(self, loses: Callable[[Task], bool] = lambda _: False) -> None:
         self.loses = loses
@@ -83,6 +84,9 @@ class HerePool:
 
     def result_of(self, future: Future[Finished]) -> Finished:
         return future.result()
+
+    def is_stuck(self) -> bool:
+        return False
 
     def renew(self) -> None:
         """Nothing to replace."""
