@@ -19,13 +19,15 @@ from heatersel.demand.peak_flow import (
     BusyFixture,
     flow_distribution,
     modified_normal_flow_l_per_min,
+    simultaneous_flow_l_per_min,
 )
 from heatersel.demand.peak_flow_1940 import busy_count_1940, curve_1940_l_per_min
 from heatersel.demand.peak_hour import worksheet_l
 from heatersel.demand.soil import DAMP_SOIL_M2_PER_DAY, soil_temp_c
 from heatersel.demand.uses import adult_equivalents, published_hot_water_l
-from heatersel.job.models import Fixture, Occupants
+from heatersel.job.models import Fixture, FixtureFlows, Occupants
 from heatersel.reference import records
+from heatersel.water import heat_kwh
 
 GAL = 3.785411784
 FT = 0.3048
@@ -190,6 +192,25 @@ class TestPeakHourWorksheet:
         """3 showers, one shave, one hand dishwashing: 36 gal (seen second-hand), 66 (memory)."""
         uses = {Fixture.SHOWER: 3, Fixture.LAVATORY: 1, Fixture.KITCHEN_SINK: 1}
         assert worksheet_l(uses)[edition] / GAL == pytest.approx(gal)
+
+
+class TestFlowAndRise:
+    """Heat rate of a flow raised by a rise; examples credited to the US Energy Department in a
+    newspaper of February 2008 (flows and temperatures seen, products with 8.33 lb/gal derived)."""
+
+    def test_faucet_and_shower_add_up(self) -> None:
+        """0.75 and 2.5 gal/min are 3.25 gal/min."""
+        uses = {Fixture.LAVATORY: 1, Fixture.SHOWER: 1}
+        flows = FixtureFlows.model_validate({"lavatory": "0.75 gal/min", "shower": "2.5 gal/min"})
+        assert simultaneous_flow_l_per_min(uses, flows) / GAL == pytest.approx(3.25)
+
+    @pytest.mark.parametrize(
+        ("gpm", "btu_per_h"), [(3.25, 113_704.5), (5.0, 174_930.0), (2.0, 20.51 * 3412.14)]
+    )
+    def test_heat_at_a_rise_of_70_degf(self, gpm: float, btu_per_h: float) -> None:
+        """50 to 120 degF. The gallon counted here is hot and 1.2 % lighter than 8.33 lb."""
+        kw = heat_kwh(60.0 * gpm * GAL, c(50.0), c(120.0))
+        assert kw * 3412.14 == pytest.approx(btu_per_h, rel=0.015)
 
 
 def house_37() -> list[BusyFixture]:
