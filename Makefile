@@ -18,7 +18,7 @@ lint: $(VENV)/installed-for-lint
 	$(BIN)/mypy
 
 docs: $(VENV)/installed-for-tests
-	$(BIN)/python -m heatersel.cautions.listing
+	$(BIN)/python -m heatersel.cautions.listing > docs/cautions.md
 	$(BIN)/python -m heatersel.docs
 
 benchmarks: $(VENV)/installed-for-tests

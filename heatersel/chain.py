@@ -34,7 +34,7 @@ from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
 from heatersel.heaters.existing import existing_heater
-from heatersel.heaters.heater import Heater
+from heatersel.heaters.heater import Heater, Kind
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job, Preferences
@@ -186,12 +186,26 @@ def size_job(job: Job, heaters: HeaterList | None = None) -> SizedJob:
         demand=demand,
         altitude_derate_frac=derate_frac,
         options=tuple(
-            _sized(heater, demand, derate_frac)
+            _sized(heater, demand, _input_lost_frac(job, heater, derate_frac))
             for heater in listed.heaters
             if not faults[heater.id]
         ),
         rejected=listed.faults + tuple(fault for found in faults.values() for fault in found),
     )
+
+
+def _input_lost_frac(job: Job, heater: Heater, altitude_frac: float) -> float:
+    """Return the input that a heater lacks here: burners in thin air, elements at 208 V.
+
+    The power of a resistance element falls with the square of the voltage; a compressor's hardly
+    does, so a heat pump is left alone.
+    """
+    if heater.burns_fuel:
+        return altitude_frac
+    panel = job.home.panel
+    if heater.kind is Kind.HEAT_PUMP_STORAGE or panel is None or not panel.line_v:
+        return 0.0
+    return max(0.0, 1.0 - (panel.line_v / heater.voltage_v) ** 2) if heater.voltage_v else 0.0
 
 
 def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:
@@ -404,7 +418,8 @@ def existing_in(house: House) -> SizedHeater | None:
     heater = existing_heater(existing, load_heaters().heaters) if existing else None
     if heater is None or rating_faults(heater):
         return None
-    return _sized(heater, sized.demand, sized.altitude_derate_frac)
+    lost_frac = _input_lost_frac(sized.job, heater, sized.altitude_derate_frac)
+    return _sized(heater, sized.demand, lost_frac)
 
 
 def _site_facts(sized: SizedJob) -> SiteFacts:

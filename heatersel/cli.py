@@ -282,11 +282,21 @@ def site(
         Path | None,
         typer.Option("--form", help="Write a form (TOML) to fill in on site.", show_default=False),
     ] = None,
+    answers: Annotated[
+        Path | None, typer.Option("--answers", help="A filled-in form.", show_default=False)
+    ] = None,
+    to: Annotated[
+        Path | None,
+        typer.Option("--to", help="Job file to write with the answers.", show_default=False),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """List what is still to be measured in the house, in walking order, and why."""
     from heatersel.api import site_of_job
 
+    if answers:
+        _fill_in(job, answers, to)
+        return
     sheet = site_of_job(_job(job, units, None, None, sets), _heaters(heaters, extend))
     if html:
         from heatersel.cautions.site_sheet_html import site_sheet_html
@@ -467,6 +477,25 @@ def _heaters(path: Path | None, extend: bool) -> HeaterList:
     listed = load_heaters(path, extend=extend)
     listed.require_all()
     return listed
+
+
+def _fill_in(path: Path | None, answers: Path, to: Path | None) -> None:
+    """Write a new job file with the answers of a site form."""
+    from heatersel.cautions.site_sheet import with_answers
+    from heatersel.job.load import parse_job, read_toml
+    from heatersel.job.write import to_toml
+
+    if path is None or to is None:
+        raise InputError.of(
+            "--answers", value=str(answers), allowed="with a job file and --to NEW",
+            fix="an example is: heatersel site house.toml --answers form.toml --to new.toml",
+        )  # fmt: skip
+    try:
+        form = answers.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as trouble:
+        raise InputError.of(str(answers), value="unreadable", fix=str(trouble)) from None
+    filled = parse_job(with_answers(read_toml(path), form), str(answers))
+    _write_text(to, to_toml(filled))
 
 
 def _write_text(path: Path, text: str) -> None:

@@ -266,3 +266,19 @@ def test_rate_draws_one_heater(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert code == 0
     assert "Energy used" in out
     assert picture.read_text(encoding="utf-8").count("<polyline") == 4
+
+
+def test_a_filled_form_becomes_a_new_job(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    form, filled = tmp_path / "form.toml", tmp_path / "filled.toml"
+    form.write_text("[home.site]\nco_alarm = true\n", encoding="utf-8")
+
+    code, _, _ = run(capsys, "site", job_file("cold-family"), "--answers", str(form),
+                     "--to", str(filled))  # fmt: skip
+    _, out, _ = run(capsys, "site", str(filled), "--json")
+
+    assert code == 0
+    asked = [line["field"] for line in json.loads(out)["to_measure"]]
+    assert asked
+    assert "home.site.co_alarm" not in asked

@@ -104,3 +104,22 @@ def test_heaters_without_a_price_are_named_and_left_out() -> None:
 
     assert {option.heater.energy_source for option in comparison.options} == {"electricity"}
     assert [fault.name for fault in comparison.rejected] == ["prices.natural_gas"]
+
+
+def test_208_volts_take_a_quarter_of_a_resistance_heater_and_altitude_none() -> None:
+    """Power goes with the square of the voltage: (208/240)^2 = 0.751."""
+
+    def sized(line_v: int, elevation: str) -> dict[str, float]:
+        tables = job_tables(4, "Denver, CO", 125)
+        tables["home"]["panel"] = {"line_voltage": line_v}
+        tables["place"]["elevation"] = elevation
+        found = size(parse_job(tables), FEW).options
+        return {option.heater.id.removesuffix("-x2"): option.sizing.available for option in found}
+
+    low, high = sized(208, "0 ft"), sized(240, "0 ft")
+    mountain = sized(240, "6000 ft")
+
+    assert low["electric-tank-50"] < high["electric-tank-50"]
+    assert low["heat-pump-50"] == high["heat-pump-50"]
+    assert mountain["heat-pump-50"] == high["heat-pump-50"]
+    assert mountain["gas-tank-50"] < high["gas-tank-50"]

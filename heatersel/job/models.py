@@ -369,7 +369,9 @@ class Preferences(InputTable):
     heat_pump_mode: HeatPumpMode = HeatPumpMode.COMPRESSOR_FIRST
     compressor_hours: HoursType = ALL_HOURS
     element_hours: HoursType = ALL_HOURS
-    defrost_penalty: float = Field(default=0.0, ge=0.0, le=0.5)
+    defrost_penalty: float = assumed(
+        0.10, "share of the heat in freezing air, 5 to 15 %; from memory, low", ge=0.0, le=0.5
+    )
     tankless_overload: TanklessOverload = TanklessOverload.SAG
     tankless_buffer_l: SmallBuffer | None = unknown("tankless_buffer")
     count_space_heating: bool = Field(default=True, strict=True)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from heatersel.heaters.heater import Heater, HeaterClass
 from heatersel.simulation.around import Around
-from heatersel.simulation.heat_pump import HeatPumpDays, daily_tables
+from heatersel.simulation.heat_pump import DEFROST_PENALTY_FRAC, HeatPumpDays, daily_tables
 from heatersel.simulation.moist_air import enthalpy_kj_per_kg, humidity_ratio
 from heatersel.simulation.room import CoilDuty, Room, RoomAir, room_air
 
@@ -97,7 +97,7 @@ def settle(
     lost_kwh: Floats,
     setpoint_c: float,
     cop_scale: float = 1.0,
-    defrost_penalty_frac: float = 0.0,
+    defrost_penalty_frac: float = DEFROST_PENALTY_FRAC,
 ) -> HeatPumpAir:
     """Return the air that a heat pump meets by day, cooled by its own work.
 
@@ -237,7 +237,10 @@ def _round(case: _Case, before: CoilDuty | None) -> _Round:
     starved_k = np.maximum(floor_c - air.entering_c, 0.0)
     air = replace(air, entering_c=np.maximum(air.entering_c, floor_c))
     days = daily_tables(
-        case.heater, air.entering_c, air.entering_humidity, cop_scale=case.cop_scale,
+        case.heater,
+        air.entering_c,
+        air.entering_humidity,
+        cop_scale=case.cop_scale,
         defrost_penalty_frac=case.defrost_penalty_frac,
     )
     cop, heat_kw = _at_water(days, case.water_c)

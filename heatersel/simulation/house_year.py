@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from heatersel.demand.draw_year import DrawYear
 from heatersel.errors import Fault
 from heatersel.simulation.distribution import LoopYear
+from heatersel.simulation.heat_pump import DEFROST_PENALTY_FRAC
 from heatersel.simulation.heat_pump_control import HeatPumpControl
 from heatersel.simulation.house_air import HouseAir
 from heatersel.simulation.result import AnnualResult
@@ -75,7 +76,7 @@ class HouseYear:
     supply_v: float | None = None
     tempering_valve_c: float | None = None
     control: HeatPumpControl = field(default_factory=HeatPumpControl)
-    defrost_penalty_frac: float = 0.0
+    defrost_penalty_frac: float = DEFROST_PENALTY_FRAC
     throttles: bool = False
     buffer_l: float = 0.0
     loop: LoopYear | None = None

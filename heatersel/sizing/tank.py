@@ -30,7 +30,7 @@ def recovery_l_per_h(
     inlet_temp_c, setpoint_c : float
         Cold and hot water. [°C]
     derate_frac : float
-        Input lost to altitude, fuel-fired only, 0 to 1. [-]
+        Input lost to thin air or a low supply voltage, 0 to 1. [-]
 
     Returns
     -------
@@ -46,7 +46,7 @@ def recovery_l_per_h(
     A 40,000 Btu/h burner at RE 0.80 and a 90 degF rise makes 43.4 gal/h of hot water; the rule
     of the trade, 40,000 * 0.80 / (8.33 * 90) = 42.7, counts gallons of cold water.
     """
-    heat_kw = _recovery_kw(heater) * (1.0 - (derate_frac if heater.burns_fuel else 0.0))
+    heat_kw = _recovery_kw(heater) * (1.0 - derate_frac)
     return heat_kw / heat_kwh(1.0, inlet_temp_c, setpoint_c)
 
 

@@ -35,7 +35,7 @@ def flow_at_rise_l_per_min(
     inlet_temp_c, setpoint_c : float
         Cold and hot water. [°C]
     derate_frac : float
-        Input lost to altitude, fuel-fired only. [-]
+        Input lost to thin air or a low supply voltage. [-]
 
     Returns
     -------
@@ -48,7 +48,6 @@ def flow_at_rise_l_per_min(
     capped at 1.15 of the rated flow.
     """
     ratio = heat_kwh(1.0, INLET_TEMP_C, DELIVERY_TEMP_C) / heat_kwh(1.0, inlet_temp_c, setpoint_c)
-    derate_frac = derate_frac if heater.burns_fuel else 0.0
     flow = heater.max_flow_l_per_min * ratio * (1.0 - derate_frac)
     return min(flow, _LIMITER_FRAC * heater.max_flow_l_per_min)
 

@@ -96,12 +96,6 @@ def test_altitude_lowers_only_the_recovery_of_a_burner() -> None:
     assert derated - store == pytest.approx(0.8 * (at_sea - store))
 
 
-def test_altitude_leaves_a_heat_pump_alone() -> None:
-    assert first_hour_delivery_l(HEAT_PUMP, 5.0, 50.0, 0.2) == pytest.approx(
-        first_hour_delivery_l(HEAT_PUMP, 5.0, 50.0)
-    )
-
-
 def test_a_plug_in_heat_pump_recovers_without_an_element() -> None:
     plug_in = replace(HEAT_PUMP, heater_class=HeaterClass.HEAT_PUMP_120V)
 
