@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,6 +61,7 @@ class DrawPlan:
     laundry_weekday: int | None
 
 
+@lru_cache(maxsize=2)
 def plan_draws(household: Household, volume_factor: float = 1.0) -> DrawPlan:
     """Return what the draws of a household's year have to add up to.
 

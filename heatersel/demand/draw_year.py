@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,6 +63,7 @@ FIXTURES = tuple(Fixture)
 _YEAR_S = 365 * DAY_S
 _LOAD_GAP_S = 3300.0
 _MOST_IN_CLUSTER = 16
+_YEARS_KEPT = 8  # of the last household, some 3 MB
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -160,9 +162,14 @@ def draw_year(plan: DrawPlan, seed: int, year: int = 0) -> DrawYear:
 
 
 def draw_years(plan: DrawPlan, seed: int, n_years: int) -> Iterator[DrawYear]:
-    """Yield years of draws one by one, so that only one is held at a time."""
+    """Yield years of draws one by one; sizing and simulation ask for the same ones in turn."""
     for year in range(n_years):
-        yield draw_year(plan, seed, year)
+        yield _kept_year(plan, seed, year)
+
+
+@lru_cache(maxsize=_YEARS_KEPT)
+def _kept_year(plan: DrawPlan, seed: int, year: int) -> DrawYear:
+    return draw_year(plan, seed, year)
 
 
 def _fixture_draws(
