@@ -151,7 +151,7 @@ class Grain(NamedTuple):
     """How finely a run is resolved."""
 
     segments: int  # at most this many
-    slice_l: float  # largest piece of a draw
+    slice_frac: float  # largest piece of a draw, as a share of the tank
     merge_k: float  # neighbours closer than this become one
     heat_s: float  # longest step of heating at rest
     pump_k: float  # largest warming of the condenser's water in a step

@@ -352,6 +352,7 @@ def _lift(
 ) -> tuple[float, float, float]:
     """Draw from the bottom, heat to the setpoint, return on top; return heat, energy, time."""
     heat_kj, energy_kj, left_s = 0.0, 0.0, seconds
+    slice_l = grain.slice_frac * tank.volume_l
     while left_s > 0.0:
         bottom = run.end - 1
         water_c = run.temp_c[bottom]
@@ -361,7 +362,7 @@ def _lift(
             break
         heat_kw, cop = _output(tank, pump, water_c)
         litres_per_s = heat_kw / (tank.water_kj_per_l_k * rise_k)
-        litres = min(min(run.volume_l[bottom], grain.slice_l), litres_per_s * left_s)
+        litres = min(min(run.volume_l[bottom], slice_l), litres_per_s * left_s)
         used_s = litres / litres_per_s
         heat_kj += heat_kw * used_s
         energy_kj += heat_kw * used_s / cop
@@ -418,7 +419,8 @@ def _warm_inflow(
         heat_kw, conversion = _output(tank, pump, water_c - 0.5 * cooling_k)
     source_c = now.inlet_c + heat_kw * seconds * run.l_k_per_kj / litres
     above = run.end - (2 if tank.mixing_l > 0.0 else 1)
-    if tank.main_height_l > 0.0 or above < run.top or source_c >= run.temp_c[above]:
+    is_below = tank.main_height_l <= 0.0 or tank.main_height_l < tank.mixing_l
+    if not is_below or above < run.top or source_c >= run.temp_c[above]:
         return False
     _displace(run, grain, tank.mixing_l > 0.0, litres, source_c)
     heat_kj = heat_kw * seconds
@@ -432,9 +434,12 @@ def _warm_inflow(
 @inlined
 def _fire(
     tank: Record, run: Record, book: Record, grain: Grain, pump: Record, now: _Now, seconds: float,
+    aim_c: float, is_drawing: bool,
 ) -> float:  # fmt: skip
     """Run whichever source is on, at most so long; return how long."""
-    main_kj, upper_kj = 0.0, 0.0
+    main_kj, upper_kj, height_l = 0.0, 0.0, tank.main_height_l
+    if is_drawing and height_l < tank.mixing_l:
+        height_l = 0.0  # the inlet stirs the zone around the element
     if run.upper_on:
         heat_kj, used_s = _element(
             tank,
@@ -442,20 +447,20 @@ def _fire(
             tank.upper_height_l,
             tank.upper_sensor_l,
             tank.upper_kw,
-            now.setpoint_c,
+            aim_c,
             seconds,
         )
         upper_kj = heat_kj / tank.element_conversion
     elif tank.main == BURNER:
         heat_kj, used_s = _element(
-            tank, run, tank.main_height_l, tank.main_sensor_l, tank.main_kw, now.setpoint_c, seconds
+            tank, run, height_l, tank.main_sensor_l, tank.main_kw, aim_c, seconds
         )
         main_kj = heat_kj / tank.main_conversion
     elif now.compressor:
         if tank.main == CONDENSER:
-            heat_kj, main_kj, used_s = _compress(tank, run, pump, now.setpoint_c, seconds)
+            heat_kj, main_kj, used_s = _compress(tank, run, pump, aim_c, seconds)
         else:
-            heat_kj, main_kj, used_s = _lift(tank, run, grain, pump, now.setpoint_c, seconds)
+            heat_kj, main_kj, used_s = _lift(tank, run, grain, pump, aim_c, seconds)
         book.air_kj += heat_kj - main_kj
     elif tank.lower_kw > 0.0 and now.elements:
         heat_kj, used_s = _element(
@@ -464,7 +469,7 @@ def _fire(
             tank.lower_height_l,
             tank.main_sensor_l,
             tank.lower_kw,
-            now.setpoint_c,
+            aim_c,
             seconds,
         )
         upper_kj = heat_kj / tank.element_conversion
@@ -562,7 +567,11 @@ def _draw_step(
     tank: Record, run: Record, book: Record, grain: Grain, pump: Record, piece: Record, now: _Now,
     seconds: float,
 ) -> float:  # fmt: skip
-    """Draw until something changes; return how long."""
+    """Draw until something changes, half of the decay before and half after; return how long."""
+    slice_l = grain.slice_frac * tank.volume_l
+    # All of the mixed flow is a little more than what the tank will give.
+    before_s = 0.5 * min(seconds, slice_l / max(_hot_flow(tank, piece, now.inlet_c, -_NEVER), 1e-9))
+    run.pending_s += before_s
     _decay(tank, run, book, now.room_c)
     main_l, upper_l = _NEVER, _NEVER
     if not run.main_on:
@@ -573,7 +582,7 @@ def _draw_step(
     if tank.mixing_l > 0.0:
         _shape_zone(run, tank.mixing_l)
     out_c = run.temp_c[run.top]
-    limit_l = min(run.volume_l[run.top], grain.slice_l)
+    limit_l = min(run.volume_l[run.top], slice_l)
     if main_l > 0.0:
         limit_l = min(limit_l, main_l)
     if upper_l > 0.0:
@@ -589,15 +598,16 @@ def _draw_step(
         book.hot_l += litres
         book.out_kj += tank.water_kj_per_l_k * litres * (out_c - now.inlet_c)
         if _warm_inflow(tank, run, book, grain, pump, now, litres, seconds):
-            run.pending_s += seconds
+            run.pending_s += seconds - before_s
             return seconds
         _displace(run, grain, tank.mixing_l > 0.0, litres, now.inlet_c)
     if run.main_on or run.upper_on:
-        used_s = _fire(tank, run, book, grain, pump, now, seconds)
-        run.pending_s += used_s
+        used_s = _fire(tank, run, book, grain, pump, now, seconds, now.setpoint_c, True)
+        run.pending_s += used_s - before_s
+        before_s = 0.0
         if used_s < seconds:
             _switch_off(tank, run, book, now.room_c)
-    run.pending_s += seconds - used_s
+    run.pending_s += seconds - used_s - before_s
     return seconds
 
 
@@ -629,7 +639,12 @@ def _heat_step(
     seconds = min(seconds, _heat_time(tank, run, grain, pump, now))
     run.pending_s += 0.5 * seconds
     _decay(tank, run, book, now.room_c)
-    used_s = _fire(tank, run, book, grain, pump, now, seconds)
+    # What the second half will take must be made before the cut-out.
+    rate, still_c = run.idle_per_s, now.room_c + run.pilot_k
+    if run.main_on:
+        rate, still_c = run.firing_per_s, now.room_c
+    aim_c = now.setpoint_c + (now.setpoint_c - still_c) * rate * 0.5 * seconds
+    used_s = _fire(tank, run, book, grain, pump, now, seconds, aim_c, False)
     run.pending_s = used_s - 0.5 * seconds
     if used_s < seconds:
         _switch_off(tank, run, book, now.room_c)
