@@ -116,8 +116,10 @@ def offer_departures(options: Sequence[Option], policy: Policy) -> Iterator[Depa
         needs_reason=by_hand is ByHand.WITH_REASON,
     )  # fmt: skip
     for option in options:
-        for refusal in refusals(option.heater, option.sizing.margin_frac, policy):
-            yield Departure(rule=f"heater.{option.id}", policy_says=refusal,
+        own = refusals(option.heater, option.sizing.margin_frac, policy)
+        against = "; ".join((*option.excluded_because, *own))
+        if against:
+            yield Departure(rule=f"heater.{option.id}", policy_says=f"not offered: {against}",
                             quote_has="offered by hand")  # fmt: skip
 
 

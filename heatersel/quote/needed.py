@@ -14,12 +14,12 @@ from heatersel.cost.installed import work_for_change
 from heatersel.heaters.heater import Heater, Kind
 from heatersel.job.models import Fixture, HeaterLocation, Job
 from heatersel.quote.policy import MustHave, Policy, When
-from heatersel.quote.work import work_name
+from heatersel.quote.work import counted_per, work_name
 
 __all__ = ["Needed", "must_haves", "work_needed"]
 
 _ALWAYS = ("permit", "disposal")
-_AT_EACH = (Fixture.SHOWER, Fixture.BATHTUB, Fixture.SOAKING_TUB)
+_BATHING = (Fixture.SHOWER, Fixture.BATHTUB, Fixture.SOAKING_TUB)
 _PRESENT = {
     "tempering_valve": "tempering_valve", "expansion_tank": "expansion_tank",
     "drain_pan": "drain_pan", "carbon_monoxide_alarm": "co_alarm", "seismic_straps": "straps",
@@ -87,7 +87,7 @@ def work_needed(
     ):
         reasons.setdefault(work, why)
     return tuple(
-        Needed(id=work, why=reasons[work], quantity=_quantity(work, job))
+        Needed(id=work, why=reasons[work], quantity=_quantity(work, job, option.heater))
         for work in without_doubles(reasons)
     )
 
@@ -143,8 +143,9 @@ def _is_there(item: str, job: Job) -> bool:
     return bool(fact and getattr(job.home.site, fact))
 
 
-def _quantity(work: str, job: Job) -> int:
-    """Return how many of a piece of work a house needs: valves at fixtures, else one."""
-    if work != "point_of_use_valve":
-        return 1
-    return max(1, sum(job.household.fixtures.of(fixture) for fixture in _AT_EACH))
+def _quantity(work: str, job: Job, heater: Heater) -> int:
+    """Return how often a piece of work is done: for each heater or bathing fixture, or once."""
+    per = counted_per(work)
+    if per == "bathing fixture":
+        return max(1, sum(job.household.fixtures.of(fixture) for fixture in _BATHING))
+    return heater.units if per == "unit" else 1

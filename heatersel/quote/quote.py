@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from heatersel.api import compare
+from heatersel.cautions.caution import Severity
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.basis import CostBasis, cost_basis
 from heatersel.cost.option_cost import OptionCost, with_bands
@@ -126,6 +127,8 @@ class Quote:
     ----------
     request : Request
         Who, when, and what was asked for.
+    job : Job
+        As written at the kitchen table.
     comparison : Comparison
         All options of the job under the policy.
     policy : Policy
@@ -147,6 +150,7 @@ class Quote:
     """
 
     request: Request
+    job: Job
     comparison: Comparison
     policy: Policy
     book: PriceBook
@@ -192,10 +196,11 @@ def quote_job(
         As :func:`make_quote`.
     """
     comparison = compare(under_policy(job, policy), heaters)
-    return make_quote(comparison, heaters, policy=policy, book=book, request=request)
+    return make_quote(job, comparison, heaters, policy=policy, book=book, request=request)
 
 
 def make_quote(
+    job: Job,
     comparison: Comparison, heaters: HeaterList, *, policy: Policy, book: PriceBook,
     request: Request,
 ) -> Quote:  # fmt: skip
@@ -203,8 +208,10 @@ def make_quote(
 
     Parameters
     ----------
+    job : Job
+        As written at the kitchen table.
     comparison : Comparison
-        Of the job that :func:`heatersel.quote.departures.under_policy` returns.
+        Of the job that :func:`heatersel.quote.departures.under_policy` makes of it.
     heaters : HeaterList
         What it was chosen from.
     policy, book, request
@@ -236,8 +243,8 @@ def make_quote(
     known = explained(departures, request.reasons)
     offers = maker.offers(chosen)
     return Quote(
-        request=request, comparison=comparison, policy=policy, book=book, basis=maker.basis,
-        offers=offers, departures=known,
+        request=request, job=job, comparison=comparison, policy=policy, book=book,
+        basis=maker.basis, offers=offers, departures=known,
         second_opinion=second_opinion(
             policy, [(o.letter, o.option, o.price) for o in offers], comparison.existing, known
         ),
@@ -245,7 +252,7 @@ def make_quote(
             Unpriced(option_id=c.option.id, name=c.option.heater.name, missing=c.price.missing)
             for c in candidates if c.price.missing
         ),
-        fingerprint=job_fingerprint(comparison.job, heaters.heaters, comparison.provenance),
+        fingerprint=job_fingerprint(job, heaters.heaters, comparison.provenance),
     )  # fmt: skip
 
 
@@ -318,7 +325,7 @@ class _Maker:
         chosen = []
         for option_id in self.request.offers:
             option = self.comparison.option(option_id)
-            candidate = None if option.excluded_because else self.candidate(option)
+            candidate = None if self._may_not_stand(option) else self.candidate(option)
             if candidate is None:
                 reasons = "; ".join(option.excluded_because) or "its energy has no price"
                 raise InputError.of(
@@ -327,6 +334,11 @@ class _Maker:
                 )  # fmt: skip
             chosen.append(Chosen(candidate=candidate, basis=()))
         return tuple(chosen)
+
+    def _may_not_stand(self, option: Option) -> bool:
+        """Return whether no reason could put an option into this house; a small one could."""
+        stops = any(caution.severity is Severity.STOP for caution in option.cautions)
+        return stops or option.heater.energy_source not in self.comparison.job.fuels
 
     def offers(self, chosen: Sequence[Chosen]) -> tuple[Offer, ...]:
         """Return the chosen options as offers, with the spread of their costs."""

@@ -36,7 +36,7 @@ def quote_record(quote: Quote, file: str = "") -> dict[str, Any]:
         `content_digest` is equal for two plumbers who quote the same job at the same prices,
         whoever they are and whenever they do it.
     """
-    job, book, policy = quote.comparison.job, quote.book, quote.policy
+    job, book, policy = quote.job, quote.book, quote.policy
     date = quote.request.date
     fields = {
         "schema": SCHEMA,

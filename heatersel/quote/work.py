@@ -7,7 +7,7 @@ from functools import lru_cache
 from heatersel import reference
 from heatersel.cautions.remedies import REMEDIES
 
-__all__ = ["OWN_PREFIX", "known_work", "work_name"]
+__all__ = ["OWN_PREFIX", "counted_per", "known_work", "work_name"]
 
 OWN_PREFIX = "own_"
 """Work that only one company knows carries this prefix, so that a slip of the pen is no work."""
@@ -18,6 +18,22 @@ def known_work() -> dict[str, str]:
     """Return every piece of work with its name: remedies, changes of fuel, and usual extras."""
     extras = {row["id"]: row["text"].lower() for row in reference.records("costs/adders_us", {})}
     return extras | REMEDIES
+
+
+@lru_cache(maxsize=1)
+def _per() -> dict[str, str]:
+    return {row["id"]: row["per"] for row in reference.records("costs/adders_us", {})}
+
+
+def counted_per(work_id: str) -> str:
+    """Return what a piece of work is counted by: "unit", "bathing fixture", or "" for once.
+
+    Examples
+    --------
+    >>> counted_per("new_vent"), counted_per("expansion_tank")
+    ('unit', '')
+    """
+    return _per().get(work_id, "")
 
 
 def work_name(work_id: str) -> str:

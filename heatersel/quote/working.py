@@ -229,8 +229,9 @@ def _size_note(quote: Quote, show: Display) -> str:
 
 def _money(quote: Quote, show: Display) -> Table:
     years = quote.comparison.job.preferences.study_years
-    names = ("Energy used in a year", "Energy", "Standing charges", "Upkeep", "A year in all",
-             "Range, 8 of 10 futures", "Life", f"{years} years in today's money",
+    names = ("Energy used in a year", "Energy", "Heating and cooling of the house",
+             "Standing charges", "Upkeep", "A year in all", "Range, 8 of 10 futures", "Life",
+             f"{years} years in today's money",
              "Range, 8 of 10 futures", "Chance", "CO₂ a year")  # fmt: skip
     columns = [_money_column(offer, show) for offer in quote.offers]
     rows = tuple((name, *cells) for name, *cells in zip(names, *columns, strict=True))
@@ -247,6 +248,7 @@ def _money_column(offer: Offer, show: Display) -> list[str]:
     return [
         energy,
         show.money(sum(cost.energy_per_year.values())),
+        show.money(sum(cost.space_per_year.values())),
         show.money(cost.fixed_per_year),
         show.money(cost.maintenance_per_year),
         show.money(cost.total_per_year),

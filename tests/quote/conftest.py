@@ -43,6 +43,40 @@ W1,work,expansion_tank,,Expansion tank,,150,,,,,,,
 """
 
 
+TEST_HOUSE: dict[str, Any] = {
+    "title": "Invented test house",
+    "household": {
+        "occupants": {"adults": 1, "children": 1},
+        "simultaneous": {"shower": 1},
+        "peak_hour": {"shower": 1, "lavatory": 1},
+    },
+    "place": {"climate": "Tampa, FL", "elevation": "30 ft"},
+    "home": {
+        "room_volume": "6000 ft3",
+        "ceiling_height": "8 ft",
+        "fuels": ["natural_gas", "electricity"],
+        "vent": "masonry_chimney",
+        "other_gas_input": "80000 Btu/h",
+        "gas_pipe": {"size": "1 in", "length": "20 ft"},
+        "panel": {"service": "200 A", "spare_poles": 8, "calculated_load": "60 A"},
+        "backflow_preventer": True,
+        "static_pressure": "65 psi",
+        "floor_drain": True,
+        "site": {"chimney_shared": True, "chimney_liner": False, "expansion_tank": False},
+    },
+    "existing": {
+        "kind": "storage",
+        "energy_source": "natural_gas",
+        "volume": "40 gal",
+        "input": "36000 Btu/h",
+        "installed": 2009,
+    },
+    "prices": {"region": "FL"},
+    "preferences": {"setpoint": "125 degF"},
+}
+"""A small house in which tanks of every kind are large enough; invented."""
+
+
 @pytest.fixture
 def headings() -> str:
     """Return the heading row of the small book."""
@@ -63,15 +97,21 @@ def write_book(tmp_path: Path) -> Callable[..., Path]:
 
 
 @pytest.fixture(scope="session")
+def test_house() -> dict[str, Any]:
+    """Return the tables of the test house."""
+    return TEST_HOUSE
+
+
+@pytest.fixture(scope="session")
 def quote_of() -> Callable[..., Quote]:
-    """Return a maker of quotes of the demo jobs; the keywords go to the request.
+    """Return a maker of quotes of the test house or a demo job; keywords go to the request.
 
     A job under the same policy is compared once: a comparison depends on nothing else.
     """
     compared: dict[str, Comparison] = {}
 
     def make(
-        name: str = "cold-family",
+        name: str = "",
         *,
         policy: Policy | None = None,
         book: PriceBook | None = None,
@@ -79,14 +119,16 @@ def quote_of() -> Callable[..., Quote]:
         **request: Any,
     ) -> Quote:
         policy = policy or demo_policy()
-        tables = read_toml(dataset_path(f"jobs/{name}.toml"))
+        tables = read_toml(dataset_path(f"jobs/{name}.toml")) if name else dict(TEST_HOUSE)
         for table, values in (changes or {}).items():
             tables[table] = tables.get(table, {}) | values
-        job = under_policy(parse_job(tables), policy)
+        told = parse_job(tables)
+        job = under_policy(told, policy)
         key = canonical_json(job)
         if key not in compared:
             compared[key] = compare(job)
         return make_quote(
+            told,
             compared[key],
             load_heaters(),
             policy=policy,

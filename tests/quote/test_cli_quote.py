@@ -9,6 +9,8 @@ from typer.testing import CliRunner
 
 from heatersel import cli_quote
 from heatersel.errors import InputError
+from heatersel.job.load import parse_job
+from heatersel.job.write import to_toml
 from heatersel.quote.record import quote_record
 from heatersel.reference import dataset_path
 
@@ -43,7 +45,7 @@ def test_the_terminal_fits_80_columns(run):
 
 def test_command_line_and_api_give_the_same_quote(run, quote_of):
     shown = json.loads(run("--date", DAY, "--by", "A. Plumber", "--json"))
-    assert shown == quote_record(quote_of())
+    assert shown == quote_record(quote_of("cold-family"))
 
 
 def test_a_document_is_written_and_named(run, tmp_path):
@@ -53,12 +55,14 @@ def test_a_document_is_written_and_named(run, tmp_path):
     assert float(PdfReader(path).pages[0].mediabox.width) == pytest.approx(595.28, abs=0.5)
 
 
-def test_offers_by_hand_and_files_of_the_company_are_used(run, write_book, tmp_path):
+def test_offers_by_hand_and_files_of_the_company_are_used(run, write_book, tmp_path, test_house):
+    job = tmp_path / "job.toml"
+    job.write_text(to_toml(parse_job(test_house)))
     policy = tmp_path / "policy.toml"
     policy.write_text('title = "Own"\nversion = "7"\n[wording]\ncompany = "Own company"\n'
                       '[offers]\nby_hand = "free"\n')  # fmt: skip
     shown = json.loads(
-        run("--offers", "gas-tank-40", "--policy", policy, "--prices", write_book(), "--json")
+        run(job, "--offers", "gas-tank-40", "--policy", policy, "--prices", write_book(), "--json")
     )
     assert [offer["option"] for offer in shown["offers"]] == ["gas-tank-40"]
     assert shown["policy"]["version"] == "7"

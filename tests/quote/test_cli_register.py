@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import datetime as dt
 import json
 
 import pytest
@@ -8,6 +9,7 @@ from typer.testing import CliRunner
 
 from heatersel import cli_quote, cli_register
 from heatersel.errors import DataError, InputError
+from heatersel.quote.register import Register
 
 DAY = "2026-11-20"
 
@@ -29,11 +31,16 @@ def run(tmp_path, monkeypatch):
 
 
 @pytest.fixture
-def stored(run):
-    return json.loads(run("quote", "--by", "A. Plumber", "--json"))["stored_as"]
+def stored(run, record_of, tmp_path):
+    with Register.open(str(tmp_path / "quotes.db")) as register:
+        today = dt.date.today()
+        until = str(today + dt.timedelta(days=30))
+        record = record_of(date=str(today), valid_until=until)
+        return register.add(record, at=dt.datetime.now(dt.UTC), by="A. Plumber")
 
 
-def test_a_quote_is_stored_where_the_environment_says(run, stored):
+def test_a_quote_is_stored_where_the_environment_says(run):
+    stored = json.loads(run("quote", "--by", "A. Plumber", "--json"))["stored_as"]
     listed = json.loads(run("register", "list", "--json"))
     assert listed["stored"] == 1
     assert listed["quotes"][0]["id"] == stored

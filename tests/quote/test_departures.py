@@ -127,9 +127,24 @@ def test_offers_by_hand_are_recorded_and_under_a_strict_policy_explained(quote_o
 
 
 def test_a_heater_that_the_policy_does_not_admit_needs_a_reason(quote_of):
-    policy = strict(sizing={"margin": 0.5})
-    with pytest.raises(InputError, match=r"heater.gas-tank-40.*the policy asks for 50%"):
+    policy = strict(sizing={"margin": 9.0})
+    with pytest.raises(InputError, match=r"heater.gas-tank-40.*the policy asks for 900%"):
         quote_of(offers=("gas-tank-40",), policy=policy)
     reasons = {"heater.gas-tank-40": "Two of the five move out in May."}
     quote = quote_of(offers=("gas-tank-40",), policy=policy, reasons=reasons)
     assert quote.offers[0].option.id == "gas-tank-40"
+
+
+def test_a_heater_that_is_too_small_can_be_offered_with_a_reason_only(quote_of):
+    ids = quote_of("cold-family").comparison
+    small = next(o.id for o in ids.excluded if "too small" in o.excluded_because[0]
+                 and not any(c.severity == "stop" for c in o.cautions))  # fmt: skip
+    with pytest.raises(
+        InputError, match=rf"heater.{small}; .*too small|heater.{small} .*too small"
+    ):
+        quote_of("cold-family", offers=(small,))
+    reasons = {f"heater.{small}": "The teenager moves out next month."}
+    (departure,) = (
+        d for d in quote_of("cold-family", offers=(small,), reasons=reasons).departures if d.reason
+    )
+    assert "too small" in departure.policy_says

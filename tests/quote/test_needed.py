@@ -3,7 +3,9 @@ from __future__ import annotations
 import pytest
 
 from heatersel.cautions.remedies import REMEDIES
-from heatersel.quote.needed import work_needed
+from heatersel.heaters.catalogue import heater_by_id, load_heaters
+from heatersel.heaters.heater import in_parallel
+from heatersel.quote.needed import _quantity, work_needed
 from heatersel.quote.policy import MustHave, When, demo_policy
 from heatersel.quote.work import known_work
 
@@ -36,16 +38,18 @@ def test_work_of_a_change_of_fuel_is_in(quote_of):
 
 
 def test_what_another_piece_of_work_includes_is_not_charged_twice(quote_of):
-    quote = quote_of("warm-bungalow")
+    quote = quote_of(changes={"home": {"floor_drain": False}}, offers=("heat-pump-50",))
     found = needed(quote)
     assert "condensate_pump" in found
     assert "condensate_drain" not in found
 
 
-def test_a_valve_at_each_shower_and_bath_is_counted(quote_of):
-    quote = quote_of(changes={"home": {"site": {"point_of_use_valves": False}}})
-    fixtures = quote.comparison.job.household.fixtures
-    assert needed(quote)["point_of_use_valve"].quantity == fixtures.shower + fixtures.bathtub
+def test_work_is_counted_by_fixture_or_heater_or_once(quote_of):
+    job = quote_of(changes={"household": {"fixtures": {"shower": 2, "bathtub": 1}}}).job
+    two = in_parallel(heater_by_id(load_heaters().heaters, "gas-tankless-140"), 2)
+    assert _quantity("point_of_use_valve", job, two) == 3
+    assert _quantity("new_vent", job, two) == 2
+    assert _quantity("drain_pan", job, two) == 1
 
 
 @pytest.mark.parametrize(

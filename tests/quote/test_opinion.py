@@ -1,15 +1,18 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from heatersel.quote.opinion import second_opinion
 from heatersel.quote.policy import SecondOpinion
+from heatersel.sizing.verdict import Verdict
 
 
-def reasons(quote, departures=(), **rules):
+def reasons(quote, departures=(), offers=None, **rules):
     plain = {"departure": False, "fuel_change": False, "tight_size": False} | rules
     policy = quote.policy.model_copy(update={"second_opinion": SecondOpinion(**plain)})
-    offers = [(offer.letter, offer.option, offer.price) for offer in quote.offers]
+    offers = offers or [(offer.letter, offer.option, offer.price) for offer in quote.offers]
     return second_opinion(policy, offers, quote.comparison.existing, departures)
 
 
@@ -34,8 +37,11 @@ def test_another_fuel_is_looked_at(quote):
 
 
 def test_a_tight_size_is_looked_at(quote):
-    (reason,) = reasons(quote, tight_size=True)
-    assert reason == "tight size: offer B"
+    offer = quote.offers[0]
+    sizing = replace(offer.option.sizing, verdict=Verdict.TIGHT)
+    tight = ("A", replace(offer.option, sizing=sizing), offer.price)
+    assert reasons(quote, offers=[tight]) == ()
+    assert reasons(quote, offers=[tight], tight_size=True) == ("tight size: offer A",)
 
 
 def test_many_open_measurements_are_looked_at(quote):

@@ -70,7 +70,7 @@ def test_an_incentive_lowers_what_is_owned_and_not_the_price(quote_of):
     plain = quote_of(offers=("gas-tank-40",)).offers[0]
     helped = quote_of(
         offers=("gas-tank-40",),
-        changes={"prices": {"region": "MN", "purchase_date": dt.date(2026, 11, 1),
+        changes={"prices": {"region": "FL", "purchase_date": dt.date(2026, 11, 1),
                             "incentive": [incentive]}},
     ).offers[0]  # fmt: skip
     assert helped.price.total_cents == plain.price.total_cents

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import numpy_financial as npf
 import pytest
 
 from heatersel.quote.years import years_of
@@ -14,14 +15,18 @@ def test_parts_add_up_to_the_life_cycle_cost(quote_of, name):
         assert min(parts.heaters, parts.energy, parts.upkeep) > 0
 
 
-def test_energy_of_flat_prices_is_the_yearly_cost_times_the_published_factor(quote_of):
-    # NIST Handbook 135: UPV at 3 % over 20 years is 14.88 (table value 14.88, from memory).
+def test_energy_is_the_present_value_of_its_yearly_cost(quote_of):
+    # Oracle: numpy-financial's present value at the rate net of each price's growth.
     quote = quote_of()
-    offer = quote.offers[0]
-    parts = years_of("A", offer.cost, quote.basis.terms)
-    assert quote.basis.terms.discount_rate == 0.03
-    yearly = sum(offer.cost.energy_per_year.values())
-    assert parts.energy == pytest.approx(14.88 * yearly, rel=5e-4)
+    terms = quote.basis.terms
+    for offer in quote.offers:
+        parts = years_of("A", offer.cost, terms)
+        expected = sum(
+            npf.pv((1 + terms.discount_rate) / (1 + terms.escalation.get(source, 0.0)) - 1,
+                   terms.study_years, -cost)
+            for source, cost in offer.cost.ownership.energy_per_year.items()
+        )  # fmt: skip
+        assert parts.energy == pytest.approx(float(expected), rel=1e-9)
 
 
 def test_what_was_paid_only_grows_and_starts_with_the_price(quote_of):
