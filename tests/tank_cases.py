@@ -27,7 +27,9 @@ from heatersel.simulation.tank_draws import Events, cut_events
 WATER_KJ = 4.13
 HOT_AS_IT_COMES_C = 1000.0
 
-FINE_GRAIN = Grain(segments=160, slice_frac=0.003, merge_k=1e-4, heat_s=30.0, pump_k=0.1, check=False)
+FINE_GRAIN = DEFAULT_GRAIN._replace(
+    segments=160, slice_frac=0.003, merge_k=1e-4, heat_s=30.0, pump_k=0.1
+)
 CHECKED = DEFAULT_GRAIN._replace(check=True)
 
 
