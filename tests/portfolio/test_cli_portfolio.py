@@ -84,7 +84,10 @@ def test_a_stopped_command_goes_on_where_it_was(houses: Path, tmp_path: Path) ->
     call = [sys.executable, str(script), str(houses), "-o", str(out), "--partition-rows", "1", *FEW]
     env = os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])}
     with subprocess.Popen(call, stderr=subprocess.PIPE, text=True, env=env) as first:
+        patience = time.monotonic() + 90.0
         while len(list((out / "state").glob("part-*.npz"))) < 2:
+            assert first.poll() is None, first.communicate()[1]
+            assert time.monotonic() < patience
             time.sleep(0.02)
         first.send_signal(signal.SIGTERM)
         _, trouble = first.communicate(timeout=30)
