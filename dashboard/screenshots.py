@@ -15,7 +15,7 @@ from typing import Any
 
 from dashboard.app import create_app
 
-__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "see_all", "served", "until"]
+__all__ = ["CHROMIUM", "FLAGS", "SIZES", "browser", "see_all", "served", "settled", "until"]
 
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = (
@@ -81,6 +81,13 @@ def until(page: Any, script: str, seconds: float = 15.0) -> None:
         if time.monotonic() > end:
             raise TimeoutError(f"never true in {seconds:g} s: {script}")
         page.wait_for_timeout(50)
+
+
+def settled(page: Any) -> None:
+    """Wait until the last change is answered in full."""
+    page.wait_for_timeout(300)
+    done = "!!document.querySelector('.look') && !document.querySelector('.look progress')"
+    until(page, done, 60)
 
 
 def main(out: Path, steps: tuple[str, ...] = _STEPS) -> None:

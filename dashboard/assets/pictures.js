@@ -31,8 +31,9 @@
 
   function Picture(props) {
     const place = useRef(null);
+    const inSight = useRef(false);
     useEffect(() => {
-      let gone = false, seen = false, watched = null;
+      let gone = false, seen = inSight.current, watched = null;
       const draw = () => {
         if (gone || !seen || !place.current) return;
         fetched(props.library).then((Plotly) => {
@@ -49,9 +50,13 @@
         }).catch(() => { if (place.current) place.current.dataset.drawn = "no"; });
       };
       const sight = new IntersectionObserver((entries) => {
-        if (entries.some((entry) => entry.isIntersecting)) { seen = true; sight.disconnect(); draw(); }
+        if (entries.some((entry) => entry.isIntersecting)) {
+          seen = inSight.current = true;
+          sight.disconnect();
+          draw();
+        }
       }, { rootMargin: "400px" });
-      sight.observe(place.current);
+      if (seen) draw(); else sight.observe(place.current);
       let width = place.current.clientWidth;
       watched = new ResizeObserver(() => {
         if (place.current && Math.abs(place.current.clientWidth - width) > 2) {
@@ -60,7 +65,7 @@
         }
       });
       watched.observe(place.current);
-      const all = () => { seen = true; draw(); };
+      const all = () => { seen = inSight.current = true; draw(); };
       const dark = window.matchMedia("(prefers-color-scheme: dark)");
       document.addEventListener("heatersel-look", draw);
       dark.addEventListener("change", draw);

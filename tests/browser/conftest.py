@@ -7,13 +7,15 @@ from typing import Any
 
 import pytest
 
-from dashboard.screenshots import SIZES, browser, served
+from dashboard.screenshots import SIZES, browser, served, settled
+from heatersel import first_look, parse_job
 
 NewPage = Callable[..., Any]
 
 
 @pytest.fixture(scope="session")
 def address() -> Iterator[str]:
+    first_look(parse_job({"household": {"occupants": 2}, "place": {"climate": "Boise, ID"}}))
     with served() as found:
         yield found
 
@@ -82,6 +84,8 @@ def show(new_page: NewPage, address: str) -> NewPage:
         if step != "people":
             page.goto(f"{address}#/{step}")
             page.wait_for_selector(MARKS[step])
+        if example:
+            settled(page)
         return page
 
     return at

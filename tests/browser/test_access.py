@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from dashboard.screenshots import see_all
+from dashboard.screenshots import see_all, settled
 from dashboard.told import STEPS
 
 Show = Callable[..., Any]
@@ -47,6 +47,7 @@ def test_the_keyboard_alone_reaches_an_answer(show: Show) -> None:
     page.keyboard.type("3")
 
     page.wait_for_selector(".answer")
+    settled(page)
 
     for _ in range(60):
         page.keyboard.press("Tab")

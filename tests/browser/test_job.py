@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from dashboard.screenshots import SIZES, see_all, until
+from dashboard.screenshots import SIZES, see_all, settled, until
 from heatersel.cli import app
 from heatersel.display import Display
 from heatersel.reference import dataset_path
@@ -38,14 +38,6 @@ def answer_the_questions(page: Any) -> None:
         "document.querySelectorAll('.offer').length === 3",
     )
     settled(page)
-
-
-def settled(page: Any) -> None:
-    """Wait until the last change is answered in full."""
-    page.wait_for_timeout(300)
-    until(
-        page, "!!document.querySelector('.look') && !document.querySelector('.look progress')", 60
-    )
 
 
 def saved(page: Any, folder: Path) -> Path:
@@ -101,8 +93,10 @@ def program(port: int) -> Iterator[str]:
     run = f"from heatersel.cli_serve import run; run(port={port}, open_browser=False)"
     with subprocess.Popen([sys.executable, "-c", run], stdout=subprocess.PIPE, text=True) as child:
         assert child.stdout is not None
-        yield re.search(r"http://\S+/", child.stdout.readline())[0]
-        child.terminate()
+        try:
+            yield re.search(r"http://\S+/", child.stdout.readline())[0]
+        finally:
+            child.terminate()
 
 
 def test_reload_and_restart_of_the_server_lose_nothing(chromium: Any) -> None:
@@ -110,12 +104,12 @@ def test_reload_and_restart_of_the_server_lose_nothing(chromium: Any) -> None:
     with program(0) as address:
         page.goto(address)
         page.click("[data-example=town-house-ca]")
-        page.wait_for_selector(".answer")
+        settled(page)
         advice = page.inner_text(".advice")
 
         page.reload()
 
-        page.wait_for_selector(".answer")
+        settled(page)
         assert page.inner_text(".advice") == advice
     with program(int(re.search(r":(\d+)/", address)[1])):
         page.select_option("#f-place-climate", "Ottawa, ON")
@@ -142,7 +136,7 @@ def test_undo_goes_back_and_a_link_carries_everything(
     until(page, "document.getElementById('link').value.includes('?job=')")
     other = new_page()
     other.goto(page.input_value("#link"))
-    other.wait_for_selector(".answer")
+    settled(other)
 
     assert other.inner_text(".advice") == page.inner_text(".advice")
     assert other.inner_text("#title") == page.inner_text("#title")
