@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
-from flask import Flask, request
+from flask import Flask, Response, request
 
 from dashboard.answers import Answers
 from dashboard.told import Tables, checked_tables, from_browser, to_browser
@@ -36,14 +37,16 @@ def add_routes(server: Flask, answers: Answers) -> None:
         server.add_url_rule(f"/job/{name}", name, _reply(work), methods=["POST"])
 
 
-def _reply(work: Callable[[Given], Given]) -> Callable[[], Given]:
-    def reply() -> Given:
+def _reply(work: Callable[[Given], Given]) -> Callable[[], Response]:
+    def reply() -> Response:
         given = request.get_json(silent=True)
         try:
-            return work(given if isinstance(given, dict) else {})
+            said = work(given if isinstance(given, dict) else {})
         except HeaterselError as trouble:
             faults = [fault.as_dict() for fault in trouble.faults]
-            return {"message": str(trouble), "faults": faults}
+            said = {"message": str(trouble), "faults": faults}
+        # Dates are written as the command line writes them, not as the web does.
+        return Response(json.dumps(said, default=str), mimetype="application/json")
 
     return reply
 

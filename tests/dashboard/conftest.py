@@ -1,0 +1,43 @@
+"""One dashboard for all tests of its pages, asked without a browser."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from dashboard.app import create_app
+
+PARTS = ("ask", "tell", "strip", "tried", "trouble", "title")
+
+
+@pytest.fixture(scope="session")
+def client() -> FlaskClient:
+    return create_app().server.test_client()
+
+
+@pytest.fixture
+def answer(client: FlaskClient) -> Callable[..., dict[str, str]]:
+    """Return what each part of the page holds for a state, as JSON text."""
+
+    def ask(tables: Any, **state: Any) -> dict[str, str]:
+        outputs = [{"id": part, "property": "children"} for part in PARTS]
+        outputs.append({"id": "look", "property": "data"})
+        names = "...".join(f"{output['id']}.{output['property']}" for output in outputs)
+        reply = client.post(
+            "/_dash-update-component",
+            json={
+                "output": f"..{names}..",
+                "outputs": outputs,
+                "inputs": [{"id": "job", "property": "data", "value": {"tables": tables, **state}}],
+                "changedPropIds": ["job.data"],
+            },
+        )
+        assert reply.status_code == 200, reply.data
+        found = reply.get_json()["response"]
+        return {part: json.dumps(found.get(part, {}), ensure_ascii=False) for part in PARTS}
+
+    return ask
