@@ -15,10 +15,12 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
+    from heatersel.errors import InputError
     from heatersel.heaters.catalogue import HeaterList
     from heatersel.job.models import Job
     from heatersel.quote.policy import Policy
     from heatersel.quote.price_book import PriceBook
+    from heatersel.quote.quote import Quote
     from heatersel.quote.register import Register as OpenRegister
 
 __all__ = ["quote"]
@@ -109,12 +111,14 @@ def quote(
         ),
     )  # fmt: skip
     file = str(output) if output else ""
+    if output and made.policy.release.reviewed_only:
+        raise _review_first(made.policy.name)
     if output:
         from heatersel.quote.document import write_document
 
         write_document(made, output, sheet)
     record = quote_record(made, file)
-    stored = _store(record, register, by, replaces) if register or replaces else ""
+    stored = _store(made, record, register, by, replaces) if register or replaces else ""
     if as_json:
         print_json(record | ({"stored_as": stored} if stored else {}))
     else:
@@ -123,11 +127,26 @@ def quote(
         print_quote(console(), made, file, stored)
 
 
-def _store(record: dict[str, Any], place: str, by: str, replaces: str) -> str:
-    """Store a quote in a register and return its id there."""
+def _store(made: Quote, record: dict[str, Any], place: str, by: str, replaces: str) -> str:
+    """Store a quote with its document in a register and return its id there."""
+    from heatersel.quote.document import document_data
+
     with open_register(place, create=True) as register:
-        now = dt.datetime.now(dt.UTC)
-        return register.add(record, at=now, by=by.strip(), replaces=replaces or None)
+        return register.add(
+            record, at=dt.datetime.now(dt.UTC), by=by.strip(), replaces=replaces or None,
+            document=document_data(made),
+        )  # fmt: skip
+
+
+def _review_first(policy: str) -> InputError:
+    from heatersel.errors import InputError
+
+    return InputError.of(
+        "output", value=f"a quote that nobody has reviewed, under {policy}",
+        allowed="reviewed quotes, as release.reviewed_only of the policy says",
+        fix="store it with --register, have it reviewed with: heatersel register review, then "
+        "print it with: heatersel register print",
+    )  # fmt: skip
 
 
 def open_register(place: str, *, create: bool) -> OpenRegister:

@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from heatersel.cli_quote import AsJson, By, Register, console, open_register, print_json
+from heatersel.errors import InputError
 
 __all__ = ["app"]
 
@@ -79,6 +80,49 @@ def accept(
 def decline(quote: QuoteId, note: Note = "", by: By = "", register: Register = "") -> None:
     """Enter that a customer declined a quote."""
     _answer(register, quote, "declined", by, "", note)
+
+
+@app.command("review")
+def review_quote(
+    quote: QuoteId,
+    verdict: Annotated[str, typer.Argument(help="approved or returned.")],
+    note: Note = "",
+    by: By = "",
+    register: Register = "",
+) -> None:
+    """Enter what a colleague says to a quote before it leaves."""
+    from heatersel.quote.reviews import review
+
+    with open_register(register, create=False) as opened:
+        entry = opened.get(quote, dt.date.today())
+        found = review(opened, entry, verdict, at=dt.datetime.now(dt.UTC), by=by, note=note)
+    console().print(f"Quote {entry.id} is {found.verdict} by {found.by_name}.", markup=False)
+
+
+@app.command("print")
+def print_quote(
+    quote: QuoteId,
+    output: Annotated[Path, typer.Option("-o", "--output", help="The PDF to write.")],
+    register: Register = "",
+) -> None:
+    """Print a stored quote again, exactly as it was made."""
+    from heatersel.quote.document import pdf_of
+    from heatersel.quote.reviews import check_may_leave
+
+    with open_register(register, create=False) as opened:
+        entry = opened.get(quote, dt.date.today())
+        check_may_leave(opened, entry)
+        data = opened.document(entry.id)
+    if data is None:
+        raise InputError.of("document", value=f"none is kept with quote {entry.id[:8]}",
+                            allowed="a quote that was stored with its document",
+                            fix="make it again with: heatersel quote")  # fmt: skip
+    try:
+        output.write_bytes(pdf_of(data))
+    except OSError as trouble:
+        raise InputError.of("output", value=str(output), allowed="a file that can be written",
+                            fix=f"choose another place ({trouble.strerror})") from None  # fmt: skip
+    console().print(f"Written to {output}", markup=False)
 
 
 @app.command("export")

@@ -15,7 +15,7 @@ from heatersel.errors import DataError, InputError
 
 __all__ = ["HEAD", "engine_of", "in_words", "revision_of", "upgrade", "url_of"]
 
-HEAD = "0001"
+HEAD = "0002"
 """Revision that this program reads and writes."""
 
 _FOLDER = Path(__file__).with_name("migrations")

@@ -6,9 +6,11 @@ only the typesetter's own fonts are used.
 
 from __future__ import annotations
 
+import base64
 import datetime as dt
 import json
 import re
+from collections.abc import Mapping
 from dataclasses import asdict
 from enum import StrEnum
 from functools import lru_cache
@@ -16,13 +18,14 @@ from pathlib import Path
 from typing import Any
 
 from heatersel.errors import InputError, ModelError
+from heatersel.job.models import UnitsShown
 from heatersel.quote.fingerprint import short
 from heatersel.quote.letter import letter
 from heatersel.quote.quote import Quote
 from heatersel.quote.record import quote_record
 from heatersel.quote.working import working
 
-__all__ = ["Paper", "quote_pdf", "write_document"]
+__all__ = ["Paper", "document_data", "pdf_of", "quote_pdf", "write_document"]
 
 _TEMPLATE = Path(__file__).with_name("template.typ")
 _KINDS = (".pdf", ".html")
@@ -40,20 +43,27 @@ class Paper(StrEnum):
 _TYPST_PAPERS = {Paper.LETTER: "us-letter", Paper.A4: "a4"}
 
 
-def quote_pdf(quote: Quote, paper: Paper = Paper.LETTER) -> bytes:
-    """Return the quote as a PDF that screen readers can follow (PDF/UA-1 asked of the typesetter).
+def quote_pdf(quote: Quote, paper: Paper | None = None) -> bytes:
+    """Return the quote as a PDF; see :func:`pdf_of`."""
+    return pdf_of(document_data(quote), paper)
+
+
+def pdf_of(data: Mapping[str, Any], paper: Paper | None = None) -> bytes:
+    """Return a document as a PDF that screen readers can follow.
+
+    PDF/UA-1 is asked of the typesetter.
 
     Parameters
     ----------
-    quote : Quote
-        The quote.
-    paper : Paper
-        Letter or A4.
+    data : mapping
+        From :func:`document_data`, or as the register kept it.
+    paper : Paper or None
+        Letter or A4; None takes Letter in US units and A4 in SI units.
 
     Returns
     -------
     bytes
-        The same for the same quote.
+        The same for the same data.
 
     Raises
     ------
@@ -69,12 +79,16 @@ def quote_pdf(quote: Quote, paper: Paper = Paper.LETTER) -> bytes:
             "document", value="no typesetter", allowed="the package typst",
             fix="pip install heatersel[quote], or write the quote as .html",
         ) from None  # fmt: skip
-    stamp = dt.datetime.combine(quote.request.date, dt.time(12), dt.UTC)
-    data = document_data(quote)
-    inputs = {"data": json.dumps(data, ensure_ascii=False), "paper": _TYPST_PAPERS[paper]}
+    stamp = dt.datetime.combine(dt.date.fromisoformat(data["date"]), dt.time(12), dt.UTC)
+    shown = {name: value for name, value in data.items() if name != "logo_content"}
+    inputs = {"data": json.dumps(shown, ensure_ascii=False),
+              "paper": _TYPST_PAPERS[paper or Paper(data["paper"])]}  # fmt: skip
+    files = {"main": _template()}
+    if data["logo"]:
+        files[data["logo"]] = base64.b64decode(data["logo_content"])
     try:
         made = typst.compile(
-            _files(quote),
+            files,
             format="pdf",
             ignore_system_fonts=True,
             timestamp=stamp,
@@ -82,20 +96,24 @@ def quote_pdf(quote: Quote, paper: Paper = Paper.LETTER) -> bytes:
             sys_inputs=inputs,
         )  # type: ignore[call-overload]  # files by name work; the stubs do not say so
     except typst.TypstError as trouble:
-        raise _refusal(str(trouble), quote) from None
+        raise _refusal(str(trouble), str(data["logo"])) from None
     return bytes(made)
 
 
 def document_data(quote: Quote) -> dict[str, Any]:
-    """Return everything that the page shows, as plain data."""
+    """Return everything that the page shows, as plain data that can be kept."""
     record = quote_record(quote)
-    logo = quote.policy.wording.logo if quote.policy.logo_bytes else ""
+    logo, content = quote.policy.wording.logo, quote.policy.logo_bytes
+    metric = quote.comparison.job.units is UnitsShown.SI
     return {
         "letter": asdict(letter(quote)),
         "working": asdict(working(quote)),
+        "date": quote.request.date.isoformat(),
+        "paper": (Paper.A4 if metric else Paper.LETTER).value,
         "fingerprint": short(record["content_digest"]),
         "region": "CA" if quote.book.currency == "CAD" else "US",
-        "logo": f"logo{Path(logo).suffix.lower()}" if logo else "",
+        "logo": f"logo{Path(logo).suffix.lower()}" if content else "",
+        "logo_content": base64.b64encode(content).decode(),
     }
 
 
@@ -125,8 +143,7 @@ def write_document(quote: Quote, path: Path, paper: Paper | None = None) -> None
 
         content = quote_html(quote).encode()
     else:
-        usual = Paper.A4 if quote.comparison.job.units == "si" else Paper.LETTER
-        content = quote_pdf(quote, paper or usual)
+        content = quote_pdf(quote, paper)
     try:
         path.write_bytes(content)
     except OSError as trouble:
@@ -134,7 +151,7 @@ def write_document(quote: Quote, path: Path, paper: Paper | None = None) -> None
                             fix=f"choose another place ({trouble.strerror})") from None  # fmt: skip
 
 
-def _refusal(said: str, quote: Quote) -> InputError | ModelError:
+def _refusal(said: str, logo: str) -> InputError | ModelError:
     """Return why the typesetter refused, in words that help."""
     unknown = _UNKNOWN_SIGN.search(said)
     if unknown:
@@ -143,20 +160,13 @@ def _refusal(said: str, quote: Quote) -> InputError | ModelError:
             allowed="letters of European languages, for which the document has type",
             fix="write it in those letters, or make the quote as .html",
         )  # fmt: skip
-    if quote.policy.logo_bytes and _PICTURE_TROUBLE.search(said):
+    if logo and _PICTURE_TROUBLE.search(said):
         return InputError.of(
-            "wording.logo", value=quote.policy.wording.logo, allowed="a readable picture",
+            "wording.logo", value=logo, allowed="a readable picture",
             fix="save it again as PNG or SVG",
         )  # fmt: skip
     return ModelError.of("document", value=said[:200], allowed="a page that can be set",
                          fix="write the quote as .html instead")  # fmt: skip
-
-
-def _files(quote: Quote) -> dict[str, bytes]:
-    files = {"main": _template()}
-    if quote.policy.logo_bytes:
-        files[f"logo{Path(quote.policy.wording.logo).suffix.lower()}"] = quote.policy.logo_bytes
-    return files
 
 
 @lru_cache(maxsize=1)

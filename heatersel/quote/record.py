@@ -59,6 +59,7 @@ def quote_record(quote: Quote, file: str = "") -> dict[str, Any]:
             "title": book.setting("name", date) or book.file, "file": book.file,
             "version": book.setting("version", date), "fingerprint": book.digest,
         },
+        "reviewed_only": policy.release.reviewed_only,
         "request": {"offers": list(quote.request.offers), "without": list(quote.request.without)},
         "inputs": job_tables(job),
         "provenance": dict(quote.comparison.provenance),

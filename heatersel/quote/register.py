@@ -24,6 +24,7 @@ from heatersel.quote.register_rows import (
     Entry,
     Event,
     Row,
+    document_in,
     opened,
     sealed_quote,
     state_on,
@@ -111,7 +112,10 @@ class Register:
         with in_words(self.engine), self.engine.begin() as connection:
             yield connection
 
-    def add(self, record: Row, *, at: dt.datetime, by: str, replaces: str | None = None) -> str:
+    def add(
+        self, record: Row, *, at: dt.datetime, by: str, replaces: str | None = None,
+        document: Row | None = None,
+    ) -> str:  # fmt: skip
         """Store a quote and return its id; once this returns, it is kept.
 
         Parameters
@@ -124,12 +128,14 @@ class Register:
             Who stores it.
         replaces : str, optional
             Id of the quote that it takes the place of.
+        document : mapping, optional
+            From :func:`heatersel.quote.document.document_data`, to print it again as it was.
         """
         quote_id = str(uuid.uuid4())
         stamp = utc_text(at)
         with self.writing() as connection:
             old = None if replaces is None else self._known_id(connection, replaces)
-            connection.execute(QUOTE.insert(), sealed_quote(quote_id, record, stamp))
+            connection.execute(QUOTE.insert(), sealed_quote(quote_id, record, stamp, document))
             self._tell(connection, quote_id, "offered", stamp, by)
             if old is not None:
                 self._check_change(connection, old, "replaced", at.date())
@@ -197,6 +203,12 @@ class Register:
         state = state_on(events, row["valid_until"], on)
         return Entry(id=known, record=record, state=state, events=events)
 
+    def document(self, quote_id: str) -> dict[str, Any] | None:
+        """Return the document data of a stored quote, None if none was kept with it."""
+        with self.reading() as connection:
+            row = _quote_row(connection, self._known_id(connection, quote_id))
+        return document_in(row)
+
     def search(
         self, *, on: dt.date, text: str = "", state: str = "", since: str = "", until: str = "",
         limit: int = 50, offset: int = 0,
@@ -243,6 +255,7 @@ class Register:
             for row in connection.execute(sa.select(QUOTE)).mappings():
                 try:
                     opened(dict(row))
+                    document_in(dict(row))
                 except DataError:
                     bad.append(str(row["id"]))
         return tuple(bad)

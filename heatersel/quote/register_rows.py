@@ -18,6 +18,7 @@ __all__ = [
     "Entry",
     "Event",
     "Row",
+    "document_in",
     "opened",
     "sealed_quote",
     "state_on",
@@ -102,9 +103,12 @@ def utc_text(at: dt.datetime) -> str:
     return at.astimezone(dt.UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
 
-def sealed_quote(quote_id: str, record: Row, stored_at: str) -> dict[str, Any]:
-    """Return a quote as the row that holds it: content, digest, and what is searched for."""
+def sealed_quote(
+    quote_id: str, record: Row, stored_at: str, document: Row | None = None
+) -> dict[str, Any]:
+    """Return a quote as the row that holds it: content, digests, and what is searched for."""
     content = canonical_json(record).encode()
+    printed = None if document is None else canonical_json(document).encode()
     best = next(o for o in record["offers"] if o["option"] == record["recommended"])
     total = best["total"]
     policy, book = record["policy"], record["price_book"]
@@ -118,22 +122,36 @@ def sealed_quote(quote_id: str, record: Row, stored_at: str) -> dict[str, Any]:
         "recommended": record["recommended"][:80],
         "total_cents": None if total is None else round(total * 100),
         "currency": record["currency"],
+        "document": None if printed is None else zlib.compress(printed, 6),
+        "document_digest": None if printed is None else hashlib.sha256(printed).hexdigest(),
     }  # fmt: skip
 
 
 def opened(row: Row) -> dict[str, Any]:
     """Return the record in a row; raise DataError if it is not what was stored."""
+    record: dict[str, Any] = json.loads(_unsealed(row, "body", "digest"))
+    return record
+
+
+def document_in(row: Row) -> dict[str, Any] | None:
+    """Return the document data in a row, None if none was kept; raise DataError if damaged."""
+    if row["document"] is None:
+        return None
+    data: dict[str, Any] = json.loads(_unsealed(row, "document", "document_digest"))
+    return data
+
+
+def _unsealed(row: Row, name: str, digest: str) -> bytes:
     try:
-        content = zlib.decompress(row["body"])
+        content = zlib.decompress(row[name])
     except zlib.error:
         content = b""
-    if hashlib.sha256(content).hexdigest() != row["digest"]:
+    if hashlib.sha256(content).hexdigest() != row[digest]:
         raise DataError.of(
             f"quote {row['id']}", value="damaged", allowed="the content that was stored",
             fix="bring it back from a backup: heatersel register import BACKUP",
         )  # fmt: skip
-    record: dict[str, Any] = json.loads(content)
-    return record
+    return content
 
 
 def state_on(events: Sequence[Event], valid_until: str, on: dt.date) -> str:

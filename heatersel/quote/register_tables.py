@@ -7,6 +7,7 @@ record as compressed text, with a digest that every reading checks.
 from __future__ import annotations
 
 from sqlalchemy import (
+    Boolean,
     CheckConstraint,
     Column,
     ForeignKey,
@@ -19,7 +20,7 @@ from sqlalchemy import (
     Text,
 )
 
-__all__ = ["EVENT", "META", "METADATA", "QUOTE", "STATES"]
+__all__ = ["ACCOUNT", "EVENT", "META", "METADATA", "QUOTE", "REVIEW", "SESSION", "STATES", "TRAIL"]
 
 STATES = ("offered", "accepted", "declined", "replaced")
 """What an event may say; expired is not stored, it follows from the date."""
@@ -53,6 +54,8 @@ QUOTE = Table(
     Column("recommended", String(80), nullable=False),
     Column("total_cents", Integer),
     Column("currency", String(3), nullable=False),
+    Column("document", LargeBinary),
+    Column("document_digest", String(64)),
 )  # fmt: skip
 
 EVENT = Table(
@@ -71,3 +74,46 @@ EVENT = Table(
     ),
 )  # fmt: skip
 Index("ix_quote_event_quote_id_step", EVENT.c.quote_id, EVENT.c.step)
+
+REVIEW = Table(
+    "quote_review", METADATA,
+    Column("id", String(36), primary_key=True),
+    Column("quote_id", String(36), ForeignKey("quote.id"), nullable=False),
+    Column("step", Integer, nullable=False),
+    Column("verdict", String(12), nullable=False),
+    Column("at", String(32), nullable=False),
+    Column("by_name", String(80), nullable=False),
+    Column("note", String(400), nullable=False, default=""),
+    CheckConstraint("verdict in ('approved', 'returned')", name="verdict"),
+)  # fmt: skip
+Index("ix_quote_review_quote_id_step", REVIEW.c.quote_id, REVIEW.c.step)
+
+ACCOUNT = Table(
+    "account", METADATA,
+    Column("name", String(80), primary_key=True),
+    Column("role", String(12), nullable=False),
+    Column("password", String(200), nullable=False),
+    Column("active", Boolean, nullable=False),
+    Column("failures", Integer, nullable=False),
+    Column("rests_until", String(32), nullable=False),
+    CheckConstraint("role in ('plumber', 'reviewer', 'manager')", name="role"),
+)  # fmt: skip
+
+SESSION = Table(
+    "session", METADATA,
+    Column("key", String(64), primary_key=True),
+    Column("name", String(80), ForeignKey("account.name"), nullable=False, index=True),
+    Column("guard", String(64), nullable=False),
+    Column("began", String(32), nullable=False),
+    Column("seen", String(32), nullable=False),
+)  # fmt: skip
+
+TRAIL = Table(
+    "trail", METADATA,
+    Column("id", String(36), primary_key=True),
+    Column("at", String(32), nullable=False, index=True),
+    Column("by_name", String(80), nullable=False),
+    Column("action", String(40), nullable=False),
+    Column("subject", String(200), nullable=False),
+    Column("address", String(60), nullable=False),
+)  # fmt: skip

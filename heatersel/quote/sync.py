@@ -18,12 +18,17 @@ import sqlalchemy as sa
 
 from heatersel.errors import DataError, InputError
 from heatersel.quote.register import Register
-from heatersel.quote.register_rows import Row, opened
-from heatersel.quote.register_tables import EVENT, QUOTE
+from heatersel.quote.register_rows import Row, document_in, opened
+from heatersel.quote.register_tables import EVENT, QUOTE, REVIEW
 
 __all__ = ["Merged", "TwoAnswers", "export_backup", "import_backup", "sync"]
 
 _SCHEMA = "heatersel.register/1"
+_ADDED = (EVENT, REVIEW)
+"""What is only ever added about a quote."""
+_KINDS = {"quote": QUOTE, "event": EVENT, "review": REVIEW}
+_LATER = ("document", "document_digest")
+"""Columns that backups of the first schema lack."""
 _BATCH = 200
 
 
@@ -83,7 +88,7 @@ def sync(laptop: Register, office: Register) -> Merged:
         there before is touched.
     """
     _same_content(laptop, office)
-    shared = _event_ids(laptop) & _event_ids(office)
+    shared = _ids(laptop)[EVENT] & _ids(office)[EVENT]
     sent = _copy(laptop, office)
     received = _copy(office, laptop)
     return Merged(
@@ -137,45 +142,55 @@ def import_backup(path: Path, register: Register) -> Merged:
     DataError
         If a quote in it does not match its digest, or has another content here.
     """
-    quotes, events = _read_backup(path)
+    rows = _read_backup(path)
     with register.writing() as connection:
         held = _digests(connection)
-        for row in quotes:
+        for row in rows["quote"]:
             _check_same(row["id"], row["digest"], held)
             opened(row)
-        new = [row for row in quotes if row["id"] not in held]
+            document_in(row)
+        new = [row for row in rows["quote"] if row["id"] not in held]
         _insert(connection, QUOTE, new)
-        known = set(connection.scalars(sa.select(EVENT.c.id)))
-        added = [event for event in events if event["id"] not in known]
-        _insert(connection, EVENT, added)
-    return Merged(quotes_received=len(new), events_received=len(added))
+        added = 0
+        for kind, table in (("event", EVENT), ("review", REVIEW)):
+            known = set(connection.scalars(sa.select(table.c.id)))
+            lacking = [row for row in rows[kind] if row["id"] not in known]
+            _insert(connection, table, lacking)
+            added += len(lacking)
+    return Merged(quotes_received=len(new), events_received=added)
 
 
 def _copy(source: Register, target: Register) -> tuple[int, int]:
     """Copy what the target lacks; a quote and its events never arrive one without the other."""
-    with source.reading() as connection:
-        theirs = list(connection.scalars(sa.select(QUOTE.c.id)))
-        their_events = set(connection.scalars(sa.select(EVENT.c.id)))
-    with target.reading() as connection:
-        ours = list(connection.scalars(sa.select(QUOTE.c.id)))
-        our_events = set(connection.scalars(sa.select(EVENT.c.id)))
-    wanted = sorted(set(theirs) - set(ours))
-    lacking = their_events - our_events
+    theirs, ours = _ids(source), _ids(target)
+    wanted = sorted(theirs[QUOTE] - ours[QUOTE])
     for batch in _batches(wanted):
         with source.reading() as connection:
             rows = _rows(connection, QUOTE, QUOTE.c.id, batch)
-            events = _rows(connection, EVENT, EVENT.c.quote_id, batch)
+            about = {t: _rows(connection, t, t.c.quote_id, batch) for t in _ADDED}
         for row in rows:
             opened(row)
+            document_in(row)
         with target.writing() as connection:
             _insert(connection, QUOTE, rows)
-            _insert(connection, EVENT, events)
-    for batch in _batches(sorted(lacking)):  # also those about quotes that both sides have
-        with source.reading() as connection:
-            events = _rows(connection, EVENT, EVENT.c.id, batch)
-        with target.writing() as connection:
-            _insert(connection, EVENT, events)
-    return len(wanted), len(lacking)
+            for table, added in about.items():
+                _insert(connection, table, added)
+    count = 0
+    for table in _ADDED:  # also what is about quotes that both sides have
+        lacking = sorted(theirs[table] - ours[table])
+        count += len(lacking)
+        for batch in _batches(lacking):
+            with source.reading() as connection:
+                rows = _rows(connection, table, table.c.id, batch)
+            with target.writing() as connection:
+                _insert(connection, table, rows)
+    return len(wanted), count
+
+
+def _ids(register: Register) -> dict[sa.Table, set[str]]:
+    """Return the ids in each table, all at the same moment."""
+    with register.reading() as connection:
+        return {t: set(connection.scalars(sa.select(t.c.id))) for t in (QUOTE, *_ADDED)}
 
 
 def _insert(connection: sa.Connection, table: sa.Table, rows: Sequence[Row]) -> None:
@@ -199,11 +214,6 @@ def _rows(
 
 def _digests(connection: sa.Connection) -> dict[str, str]:
     return {row.id: row.digest for row in connection.execute(sa.select(QUOTE.c.id, QUOTE.c.digest))}
-
-
-def _event_ids(register: Register) -> set[str]:
-    with register.reading() as connection:
-        return set(connection.scalars(sa.select(EVENT.c.id)))
 
 
 def _same_content(one: Register, other: Register) -> None:
@@ -252,18 +262,20 @@ def _batches(ids: Sequence[str]) -> Iterator[Sequence[str]]:
 def _backup_lines(register: Register) -> Iterator[str]:
     with register.reading() as connection:
         yield _line({"schema": _SCHEMA})
-        for row in connection.execute(sa.select(QUOTE).order_by(QUOTE.c.id)).mappings():
-            body = base64.b64encode(row["body"]).decode()
-            yield _line({"quote": dict(row) | {"body": body}})
-        for row in connection.execute(sa.select(EVENT).order_by(EVENT.c.id)).mappings():
-            yield _line({"event": dict(row)})
+        for kind, table in _KINDS.items():
+            for row in connection.execute(sa.select(table).order_by(table.c.id)).mappings():
+                yield _line({kind: {name: _written(value) for name, value in row.items()}})
+
+
+def _written(value: Any) -> Any:
+    return base64.b64encode(value).decode() if isinstance(value, bytes) else value
 
 
 def _line(content: dict[str, Any]) -> str:
     return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
 
 
-def _read_backup(path: Path) -> tuple[list[Row], list[Row]]:
+def _read_backup(path: Path) -> dict[str, list[Row]]:
     try:
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
@@ -272,7 +284,7 @@ def _read_backup(path: Path) -> tuple[list[Row], list[Row]]:
     except (OSError, UnicodeDecodeError) as trouble:
         raise _no_backup(path, 0, str(trouble)) from None
     *lines, end = text.splitlines(keepends=True) or [""]
-    rows: dict[str, list[Row]] = {"quote": [], "event": []}
+    rows: dict[str, list[Row]] = {kind: [] for kind in _KINDS}
     for number, line in enumerate([*lines, end], start=1):
         try:
             ((kind, content),) = json.loads(line).items()
@@ -285,15 +297,18 @@ def _read_backup(path: Path) -> tuple[list[Row], list[Row]]:
     digest = hashlib.sha256("".join(lines).encode()).hexdigest()
     if json.loads(end) != {"end": digest}:
         raise _no_backup(path, len(lines) + 1, "it was cut short or changed")
-    return rows["quote"], rows["event"]
+    return rows
 
 
 def _row(kind: str, content: Any, path: Path, number: int) -> Row:
-    table = QUOTE if kind == "quote" else EVENT
+    table = _KINDS[kind]
+    if kind == "quote" and isinstance(content, dict):
+        content = dict.fromkeys(_LATER) | content
     if not isinstance(content, dict) or set(content) != set(table.c.keys()):
         raise _no_backup(path, number, "its fields are not those of this version")
-    if kind == "quote":
-        content["body"] = base64.b64decode(content["body"])
+    for column in table.c:
+        if isinstance(column.type, sa.LargeBinary) and content[column.name] is not None:
+            content[column.name] = base64.b64decode(content[column.name])
     return content
 
 

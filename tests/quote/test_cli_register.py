@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 from heatersel import cli_quote, cli_register
 from heatersel.errors import DataError, InputError
 from heatersel.quote.register import Register
+from heatersel.reference import dataset_path
 
 DAY = "2026-11-20"
 
@@ -64,6 +65,28 @@ def test_a_quote_is_declined_and_found_by_state(run, stored):
 def test_a_new_quote_takes_the_place_of_an_old_one(run, stored):
     run("quote", "--replaces", stored)
     assert json.loads(run("register", "show", stored, "--json"))["state"] == "replaced"
+
+
+def test_a_stored_quote_is_printed_once_its_policy_lets_it_leave(run, tmp_path):
+    text = dataset_path("policy/demo.toml").read_text().replace(
+        "reviewed_only = false", "reviewed_only = true"
+    )  # fmt: skip
+    policy = tmp_path / "strict.toml"
+    policy.write_text(text)
+    paper = tmp_path / "quote.pdf"
+    with pytest.raises(InputError, match="have it reviewed"):
+        run("quote", "--policy", policy, "-o", paper)
+    stored = json.loads(run("quote", "--policy", policy, "--by", "A", "--json"))["stored_as"]
+    with pytest.raises(InputError, match="a colleague has approved"):
+        run("register", "print", stored, "-o", paper)
+    run("register", "review", stored, "approved", "--by", "B")
+    run("register", "print", stored, "-o", paper)
+    assert paper.read_bytes().startswith(b"%PDF")
+
+
+def test_a_quote_stored_without_its_document_cannot_be_printed(run, stored, tmp_path):
+    with pytest.raises(InputError, match="none is kept"):
+        run("register", "print", stored, "-o", tmp_path / "quote.pdf")
 
 
 def test_backup_and_table_are_written_and_the_backup_comes_back(run, stored, tmp_path):

@@ -21,7 +21,8 @@ def first_schema(place, record_of):
     upgrade(engine, FIRST)
     with engine.begin() as connection:
         table = sa.Table("quote", sa.MetaData(), autoload_with=connection)
-        row = sealed_quote("0123abcd", record_of("old"), "2026-01-01T00:00:00.000000Z")
+        sealed = sealed_quote("0123abcd", record_of("old"), "2026-01-01T00:00:00.000000Z")
+        row = {name: value for name, value in sealed.items() if name in table.c}
         connection.execute(table.insert(), row)
     engine.dispose()
     return place

@@ -9,6 +9,8 @@ import sqlalchemy as sa
 
 from heatersel.errors import DataError, InputError, UnknownChoiceError
 from heatersel.quote.database import HEAD, engine_of, revision_of, upgrade, url_of
+from heatersel.quote.document import document_data, pdf_of, quote_pdf
+from heatersel.quote.record import quote_record
 from heatersel.quote.register import Register
 from heatersel.quote.register_tables import METADATA, QUOTE
 
@@ -40,6 +42,17 @@ def test_what_is_stored_comes_back_as_it_was(register, record_of):
     assert (event.state, event.by_name, event.at) == (
         "offered", "A. Plumber", "2026-11-20T15:30:00.000000Z",
     )  # fmt: skip
+
+
+def test_the_document_is_printed_again_as_it_was(register, quote_of):
+    quote = quote_of()
+    data = document_data(quote)
+    quote_id = register.add(quote_record(quote), at=NOW, by="", document=data)
+    assert pdf_of(register.document(quote_id)) == quote_pdf(quote)
+
+
+def test_a_quote_without_a_document_has_none(register, stored):
+    assert register.document(stored) is None
 
 
 def test_it_is_there_after_closing(place, record_of):
