@@ -18,6 +18,7 @@ from heatersel.chain import (
     SizedHeater,
     SizedJob,
     Watch,
+    YearsOf,
     existing_in,
     house_of,
     option_in,
@@ -81,6 +82,7 @@ def compare(
     method: Method = Method.SIMULATION,
     n_years: int = N_YEARS,
     watch: Watch | None = None,
+    years: YearsOf | None = None,
 ) -> Comparison:
     """Return every option of a list for one job, ranked, with everything behind the ranking.
 
@@ -96,6 +98,8 @@ def compare(
         Seeded years of draws behind the simulation, 1 or more.
     watch : callable, optional
         Told after every few heaters how many are done, of how many; what it raises ends the work.
+    years : callable, optional
+        Gives the years of energy in place of `method`, from the house and its heaters.
 
     Returns
     -------
@@ -108,7 +112,8 @@ def compare(
         If the job contradicts itself in a way that only shows here, such as a setpoint below
         the warmest inlet.
     """
-    return _compared(_work_out(size_job(job, heaters), method, n_years, watch), method, n_years)
+    worked = _work_out(size_job(job, heaters), method, n_years, watch, years)
+    return _compared(worked, method, n_years)
 
 
 def first_look(
@@ -262,14 +267,22 @@ class _Worked:
 
 
 def _work_out(
-    in_size: SizedJob, method: Method, n_years: int, watch: Watch | None = None
+    in_size: SizedJob,
+    method: Method,
+    n_years: int,
+    watch: Watch | None = None,
+    years_from: YearsOf | None = None,
 ) -> _Worked:
     """Return every option with the reasons that keep it out, and what stands there now."""
     house = house_of(in_size)
     sized = [s for s in house.sized.options if s.heater.energy_source in house.basis.tariffs]
     existing = existing_in(house)
     present = [existing] if existing else []
-    years = years_of(house, [s.heater for s in (*sized, *present)], method, n_years, watch)
+    wanted = [s.heater for s in (*sized, *present)]
+    if years_from is None:
+        years = years_of(house, wanted, method, n_years, watch)
+    else:
+        years = years_from(house, wanted)
     options = [option_in(house, s, years) for s in sized if s.heater.id in years.annual]
     known = existing is not None and existing.heater.id in years.annual
     return _Worked(

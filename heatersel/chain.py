@@ -58,6 +58,7 @@ __all__ = [
     "SizedHeater",
     "SizedJob",
     "Watch",
+    "YearsOf",
     "altitude_derate",
     "existing_in",
     "house_of",
@@ -268,6 +269,10 @@ class House:
     basis: CostBasis
     facts: SiteFacts
     emissions: EmissionFactors
+
+
+YearsOf = Callable[[House, Sequence[Heater]], SimulatedOptions]
+"""Gives a year of energy of each heater in a house."""
 
 
 def house_of(sized: SizedJob) -> House:

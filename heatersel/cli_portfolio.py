@@ -79,6 +79,9 @@ Years = Annotated[
 Method = Annotated[
     str, typer.Option("--method", help="simulation, or balance: the closed form, no delivery.")
 ]
+Fast = Annotated[
+    bool, typer.Option("--fast", help="Simulate each kind of house once, for all that are like it.")
+]
 Scheduler = Annotated[
     str | None,
     typer.Option(
@@ -107,6 +110,7 @@ def portfolio(
     year: Year = None,
     years: Years = 8,
     method: Method = "simulation",
+    fast: Fast = False,
     scheduler: Scheduler = None,
     restart: Restart = False,
     report_only: ReportOnly = False,
@@ -127,7 +131,13 @@ def portfolio(
         year=year or time.localtime().tm_year,
         method=_method(method),
         n_years=years,
+        fast=fast,
     )
+    if fast and method == "balance":
+        raise InputError.of(
+            "--fast", value="with --method balance", allowed="one of the two",
+            fix="the closed form is fast already",
+        )  # fmt: skip
     signal.signal(signal.SIGTERM, _stop)
     meter = _Meter(sys.stderr.isatty())
     try:

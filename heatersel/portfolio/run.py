@@ -247,6 +247,7 @@ def _manifest(file: HouseFile, settings: Settings, size: int) -> dict[str, Any]:
         "year": settings.year,
         "method": settings.method.value,
         "n_years": settings.n_years,
+        "fast": settings.fast,
         "heaters": hashlib.sha256(repr(settings.heaters).encode()).hexdigest(),
     }
 

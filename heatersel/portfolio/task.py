@@ -11,7 +11,7 @@ import pickle
 import time
 import zlib
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,7 @@ from heatersel.job.load import parse_job
 from heatersel.job.models import Job
 from heatersel.portfolio.columns import Column, Identity, columns_of, identity_of, tables_of
 from heatersel.portfolio.fields import RECOMMENDATIONS, RESULTS, as_parquet
+from heatersel.portfolio.likeness import years_by_likeness
 from heatersel.portfolio.outcome import electric_load, recommendation, results
 from heatersel.portfolio.rows import Unreadable
 from heatersel.portfolio.totals import Totals
@@ -50,6 +51,8 @@ class Settings:
         How the year of energy is found.
     n_years : int
         Seeded years of draws behind a simulation, 1 or more.
+    fast : bool
+        Whether houses take over the years of a simulated house of their kind.
     """
 
     headings: tuple[str, ...]
@@ -59,6 +62,7 @@ class Settings:
     year: int
     method: Method = Method.SIMULATION
     n_years: int = N_YEARS
+    fast: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,6 +238,7 @@ def _comparison(
         settings.heaters,
         method=settings.method,
         n_years=settings.n_years,
+        years=partial(years_by_likeness, n_years=settings.n_years) if settings.fast else None,
     )
 
 
