@@ -69,7 +69,13 @@ def records(name: str, numbers: Mapping[str, str]) -> tuple[Record, ...]:
     DataError
         If the table is missing or a cell is not a number.
     """
-    found, faults = read_records(dataset_path(f"{name}.csv"), numbers)
+    kept = _kept_records(name, tuple(numbers.items()))
+    return tuple(row.copy() for row in kept)  # what a caller does to its rows stays with it
+
+
+@cache
+def _kept_records(name: str, numbers: tuple[tuple[str, str], ...]) -> tuple[Record, ...]:
+    found, faults = read_records(dataset_path(f"{name}.csv"), dict(numbers))
     if faults:
         raise DataError(*faults)
     return found
