@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -133,6 +134,8 @@ def _begin() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     for name in _THREAD_SETTINGS:
         os.environ[name] = "1"
+    if "numba" in sys.modules:  # a script that imports it does so before this
+        sys.modules["numba"].config.NUMBA_NUM_THREADS = 1
     parent = multiprocessing.parent_process()
     if parent is not None:
         threading.Thread(target=_follow, args=(parent,), daemon=True).start()
