@@ -15,7 +15,7 @@ import typer
 
 from heatersel import cli_register
 from heatersel.cli_portfolio import portfolio
-from heatersel.cli_quote import quote
+from heatersel.cli_quote import PolicyFile, PriceFile, Register, quote
 from heatersel.errors import (
     DataError,
     HeaterselError,
@@ -351,8 +351,23 @@ def serve(
     host: Annotated[str, typer.Option(help="Address to answer at.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(help="Port; 0 takes a free one.")] = 8100,
     no_open: Annotated[bool, typer.Option("--no-open", help="Do not open the browser.")] = False,
+    accounts: Annotated[
+        bool, typer.Option("--accounts", help="Serve the register; people sign in.")
+    ] = False,
+    register: Register = "",
+    policy: PolicyFile = None,
+    prices: PriceFile = None,
+    secure: Annotated[
+        bool, typer.Option("--secure", help="It is reached by https only, through a proxy.")
+    ] = False,
 ) -> None:
-    """Show the dashboard in the browser, on this computer only."""
+    """Show the dashboard in the browser, on this computer only; or the register, with accounts."""
+    from heatersel import cli_company
+
+    cli_company.check_address(host, accounts=accounts)
+    if accounts:
+        cli_company.run(host, port, register, policy, prices, secure=secure)
+        return
     from heatersel.cli_serve import run
 
     run(host, port, not no_open)

@@ -305,7 +305,7 @@ def _hasher() -> PasswordHasher:
         from argon2 import PasswordHasher
     except ImportError:
         raise InputError.of("accounts", value="without argon2", allowed="the package argon2-cffi",
-                            fix="pip install heatersel[office]") from None  # fmt: skip
+                            fix="pip install argon2-cffi") from None  # fmt: skip
     return PasswordHasher()  # argon2id with the parameters of RFC 9106, low memory
 
 

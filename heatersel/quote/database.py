@@ -62,7 +62,7 @@ def engine_of(url: sa.URL) -> sa.Engine:
         raise InputError.of(
             "register", value=url.render_as_string(hide_password=True),
             allowed=f"PostgreSQL with the package {missing.name}",
-            fix="pip install heatersel[office], or name a file",
+            fix='pip install "heatersel[postgresql]", or name a file',
         ) from None  # fmt: skip
 
 

@@ -77,7 +77,7 @@ def pdf_of(data: Mapping[str, Any], paper: Paper | None = None) -> bytes:
     except ImportError:
         raise ModelError.of(
             "document", value="no typesetter", allowed="the package typst",
-            fix="pip install heatersel[quote], or write the quote as .html",
+            fix="pip install typst, or write the quote as .html",
         ) from None  # fmt: skip
     stamp = dt.datetime.combine(dt.date.fromisoformat(data["date"]), dt.time(12), dt.UTC)
     shown = {name: value for name, value in data.items() if name != "logo_content"}

@@ -211,7 +211,7 @@ class Register:
 
     def search(
         self, *, on: dt.date, text: str = "", state: str = "", since: str = "", until: str = "",
-        limit: int = 50, offset: int = 0,
+        by_name: str | None = None, limit: int = 50, offset: int = 0,
     ) -> tuple[Row, ...]:  # fmt: skip
         """Return quotes without their content, the newest first.
 
@@ -225,10 +225,14 @@ class Register:
             "offered", "accepted", "declined", "expired" or "replaced"; all if empty.
         since, until : str
             Days of the quote, 2027-01-31, both included.
+        by_name : str, optional
+            Only quotes that somebody made.
         limit, offset : int
             Page; 0 for the limit returns all.
         """
         found = self._matching(on, text, state, since, until)
+        if by_name is not None:
+            found = found.where(QUOTE.c.by_name == by_name)
         statement = found.order_by(QUOTE.c.stored_at.desc(), QUOTE.c.id)
         if limit:
             statement = statement.limit(limit).offset(offset)

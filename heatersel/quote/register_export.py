@@ -112,7 +112,7 @@ def _write_parquet(path: Path, rows: list[dict[str, Any]]) -> None:
         import pyarrow.parquet  # type: ignore[import-untyped]
     except ImportError:
         raise InputError.of("output", value=str(path), allowed="Parquet with the package pyarrow",
-                            fix="pip install heatersel[parquet], or write a .csv",
+                            fix='pip install "heatersel[portfolio]", or write a .csv',
                             ) from None  # fmt: skip
     fields = [
         pyarrow.field(name, pyarrow.float64() if name == "total" else pyarrow.string())

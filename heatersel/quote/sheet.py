@@ -152,7 +152,7 @@ def _xlsx(path: Path) -> Iterator[tuple[int, list[str]]]:
     except ImportError:
         raise InputError.of(
             str(path), allowed="CSV, or XLSX with the openpyxl package",
-            fix="save it as CSV, or install heatersel[xlsx]",
+            fix="save it as CSV, or: pip install openpyxl",
         ) from None  # fmt: skip
     import zipfile
 
