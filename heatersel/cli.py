@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from heatersel import cli_register
-from heatersel.cli_portfolio import portfolio
+from heatersel.cli_portfolio import population, portfolio
 from heatersel.cli_quote import PolicyFile, PriceFile, Register, quote
 from heatersel.errors import (
     DataError,
@@ -425,6 +425,7 @@ def new(
 
 app.command()(quote)
 app.command()(portfolio)
+app.command()(population)
 app.add_typer(cli_register.app, name="register")
 
 
