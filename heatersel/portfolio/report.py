@@ -42,6 +42,14 @@ _GROUPS = {
 """What a colour of the map stands for."""
 
 
+_NOUNS = {
+    "fuel tank": "a fuel tank",
+    "electric tank": "an electric tank",
+    "heat pump": "a heat pump",
+    "tankless": "a tankless heater",
+}
+
+
 def write_report(folder: Path, totals: Totals, manifest: dict[str, Any]) -> Path:
     """Write report.html and the CSV files under tables/ for what is finished in a folder.
 
@@ -120,7 +128,9 @@ def _answer(summary: Summary, totals: Totals, study: LoadStudy) -> str:
             f"to {_power(float(whole.after_kw.max()))}."
         )
     if summary.site_work:
-        said.append(f"{summary.site_work:,} houses need work on site first, beside the permit.")
+        said.append(
+            f"Work on site comes first, beside the permit, in {_many(summary.site_work, 'house')}."
+        )
     if summary.known_ages:
         said.append(
             f"Of the {summary.known_ages:,} heaters whose age is known, about "
@@ -128,9 +138,9 @@ def _answer(summary: Summary, totals: Totals, study: LoadStudy) -> str:
         )
     nothing = summary.houses - summary.recommended
     if nothing:
-        said.append(f"For {nothing:,} houses nothing on the list fits.")
+        said.append(f"For {_many(nothing, 'house')} nothing on the list fits.")
     if totals.failed:
-        said.append(f"{totals.failed:,} rows gave no result; errors.csv says why.")
+        said.append(f"No result for {_many(totals.failed, 'row')}; errors.csv says why.")
     return f'<section class="answer">{_paragraphs(said)}</section>'
 
 
@@ -142,7 +152,7 @@ def _winner(summary: Summary) -> str:
     if not counts[name]:
         return "No house has an option that fits."
     share = counts[name] / summary.houses
-    return f"For {counts[name]:,} houses ({share:.0%}) a {name} costs least to own."
+    return f"For {_many(counts[name], 'house')} ({share:.0%}) {_NOUNS[name]} costs least to own."
 
 
 def _saved(group: Group, currency: str) -> list[str]:
@@ -155,7 +165,7 @@ def _saved(group: Group, currency: str) -> list[str]:
         )
         before = group.total("before_per_year")
         said.append(
-            f"Against what stands there now, {group.compared:,} houses would pay "
+            f"Against what stands there now, {_many(group.compared, 'house')} would pay "
             f"{_large_money(abs(cost), show)} a year {'less' if cost >= 0 else 'more'}"
             f"{f' ({abs(cost) / before:.0%})' if before else ''} and emit "
             f"{_mass(abs(co2))} of CO2 a year {'less' if co2 >= 0 else 'more'}."
@@ -166,7 +176,7 @@ def _saved(group: Group, currency: str) -> list[str]:
 def _who(summary: Summary, tables: dict[str, Table]) -> str:
     rows = [
         (class_name(heater_class), float(group.houses),
-         f"{group.houses:,} ({group.houses / max(summary.recommended, 1):.0%})")
+         f"{group.houses:,} ({group.houses / summary.houses:.0%})")
         for (_, heater_class), group in sorted(
             summary.by_class.items(), key=lambda item: (-item[1].houses, item[0]))
     ]  # fmt: skip
@@ -304,6 +314,10 @@ def _cell(cell: Any) -> str:
     if isinstance(cell, int):
         return f'<td class="number">{cell:,}</td>'
     return f"<td>{escape(str(cell))}</td>"
+
+
+def _many(count: int, noun: str) -> str:
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"
 
 
 def _number(value: float) -> str:

@@ -120,7 +120,7 @@ def _who_gets_what(summary: Summary) -> Table:
         rows.append(
             (
                 class_name(heater_class), currency, group.houses,
-                group.houses / max(summary.recommended, 1),
+                group.houses / summary.houses,
                 *(group.spreads[name].quantile(0.5) for name in _SPREAD_WORDS),
                 house if house != str(number) else f"row {number}", "; ".join(reasons),
             )
