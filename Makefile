@@ -41,11 +41,6 @@ $(VENV)/installed-for-tests: $(VENV)/installed
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[test]"
 	@touch $@
 
-$(VENV)/installed-for-# Quotes, portfolios and the dashboard are still being built; their suites run apart.
-test-faces: $(VENV)/installed-for-tests
-	$(BIN)/python -m pytest -n auto -o addopts="-p no:dash --import-mode=importlib" \
-		tests/quote tests/portfolio tests/dashboard tests/browser
-
-lint: $(VENV)/installed
+$(VENV)/installed-for-lint: $(VENV)/installed
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[lint]"
 	@touch $@
