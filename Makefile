@@ -4,18 +4,13 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test test-faces lint docs benchmarks clean
+.PHONY: demo test lint docs benchmarks clean
 
 demo: $(VENV)/installed
 	@$(BIN)/heatersel compare
 
 test: $(VENV)/installed-for-tests
 	$(BIN)/python -m pytest -n auto
-
-# Quotes, portfolios and the dashboard are still being built; their suites run apart.
-test-faces: $(VENV)/installed-for-tests
-	$(BIN)/python -m pytest -n auto -o addopts="-p no:dash --import-mode=importlib" \
-		tests/quote tests/portfolio tests/dashboard tests/browser
 
 lint: $(VENV)/installed-for-lint
 	$(BIN)/ruff format --check .

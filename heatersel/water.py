@@ -254,14 +254,13 @@ def _table() -> dict[str, Floats]:
 def _lookup(column: str, temp_c: float | Floats) -> float | Floats:
     table = _table()
     grid = table["temperature"]
-    inside = np.all((np.asarray(temp_c) >= grid[0]) & (np.asarray(temp_c) <= grid[-1]))
-    if not inside:
+    value = np.interp(temp_c, grid, table[column], left=np.nan, right=np.nan)
+    if np.isnan(value).any():
         raise OutOfRangeError.of(
             "water temperature", value=f"{_worst(temp_c, grid)} °C",
             allowed=f"{grid[0]:.0f} to {grid[-1]:.0f} °C",
             fix="if the figure is in °F, give it as degF",
         )  # fmt: skip
-    value = np.interp(temp_c, grid, table[column])
     return float(value) if np.ndim(temp_c) == 0 else value
 
 

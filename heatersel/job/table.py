@@ -36,7 +36,7 @@ class DefaultUsed:
 class InputTable(BaseModel):
     """A table of an input file: frozen, unknown keys refused, units converted on the way in."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_enum_values=False)
+    model_config = ConfigDict(frozen=True, extra="forbid", use_enum_values=False, defer_build=True)
 
     def defaults_used(self, table: str = "") -> Iterator[DefaultUsed]:
         """Yield each sourced default that this table and the tables in it fell back on."""

@@ -23,6 +23,7 @@ from heatersel.quote.price_book import demo_price_book
 from heatersel.quote.record import quote_record
 from heatersel.quote.register import Register
 
+UNKNOWN = "6f1f7b0c-52d1-4f0e-9d0b-3c2c5a7e8d10"
 WORD = "copper kettle river moon"
 START = dt.datetime(2026, 11, 20, 8, 0, tzinfo=dt.UTC)
 PEOPLE = {"Pat": "plumber", "Other": "plumber", "Rev": "reviewer", "Boss": "manager"}
@@ -114,8 +115,8 @@ def quote_by(register, record_of, quote_of):
         "/accounts",
         "/trail",
         "/password",
-        f"/quotes/{uuid.uuid4()}",
-        f"/quotes/{uuid.uuid4()}/quote.pdf",
+        f"/quotes/{UNKNOWN}",
+        f"/quotes/{UNKNOWN}/quote.pdf",
     ],
 )
 def test_nothing_is_shown_before_signing_in(app, path):
