@@ -51,6 +51,7 @@ _SOURCE_PRICES = tuple(
     for way in _TARIFF_WAYS
 )
 _HEADING = re.compile(r"\s*([A-Za-z0-9_.]+)\s*(?:\[\s*([^\]]+?)\s*\])?\s*")
+_AMOUNT = re.compile(r"[-+]?[0-9][0-9.,]* ")
 _TRIAL_AMOUNTS = ("1", "1000", "0.01")
 _LONGEST_NAME = 200
 
@@ -241,8 +242,13 @@ def _column(heading: str) -> Column:
     if key is None or not _is_cell(name, key):
         raise _unknown(heading, name)
     column = Column(heading=heading, name=name, unit=unit, key=key)
-    takes_unit = key.reader is not None or name == _READINGS
-    return _with_unit(column, key) if takes_unit else _without_unit(column)
+    return _with_unit(column, key) if _takes_unit(name, key) else _without_unit(column)
+
+
+def _takes_unit(name: str, key: Key) -> bool:
+    """Return whether a key's value is an amount of something; hours of the day are not."""
+    amount = key.reader is not None and bool(_AMOUNT.match(_shown(name)))
+    return amount or name == _READINGS
 
 
 def _is_cell(name: str, key: Key) -> bool:
@@ -278,9 +284,13 @@ def _without_unit(column: Column) -> Column:
 
 def example_unit(name: str) -> str:
     """Return a unit that the trade uses for a key that has one."""
+    return _shown(name).split(" ", 1)[-1] if name != _READINGS else "therm"
+
+
+def _shown(name: str) -> str:
+    """Return an example of a key's value; of the first value of a list."""
     shown = example(name)
-    text = str(shown[0] if isinstance(shown, list) else shown)
-    return text.split(" ", 1)[-1] if name != _READINGS else "therm"
+    return str(shown[0] if isinstance(shown, list) else shown)
 
 
 def _fits(unit: str, key: Key) -> bool:

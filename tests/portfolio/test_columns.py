@@ -85,10 +85,20 @@ def test_a_tariff_is_named_by_its_column() -> None:
 
 def test_every_quantity_of_a_job_file_may_be_a_column() -> None:
     names = [name for name in column_names() if (key := key_at(name)) and key.reader is not None]
+    hours = {name for name in names if name.endswith("_hours")}
 
-    for name in names:
+    for name in {*names} - hours:
         assert columns_of([*NEEDED, f"{name} [{example_unit(name)}]"])[2].name == name
     assert len(names) > 50
+    assert hours
+
+
+def test_hours_of_the_day_have_no_unit() -> None:
+    found = tables(
+        "household.occupants|place.climate|preferences.compressor_hours", 4, "x", "9-16, 21-6"
+    )
+
+    assert found["preferences"] == {"compressor_hours": "9-16, 21-6"}
 
 
 @pytest.mark.parametrize(
