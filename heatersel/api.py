@@ -21,6 +21,7 @@ from heatersel.chain import (
     YearsOf,
     existing_in,
     house_of,
+    house_year,
     option_in,
     provenance_of,
     size_job,
@@ -32,13 +33,14 @@ from heatersel.cost.report import CostReport, Priced, cost_report, like_for_like
 from heatersel.demand.report import DemandReport, demand_report
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
-from heatersel.heaters.heater import EnergySource
+from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.job.models import Job
 from heatersel.recommend import exclusions, rank_options, recommend
 
 if TYPE_CHECKING:
     from heatersel.rating import RatedRow
+    from heatersel.simulation.morning import Morning
 
 __all__ = [
     "N_YEARS",
@@ -50,6 +52,7 @@ __all__ = [
     "cost_of_job",
     "demand_of_job",
     "first_look",
+    "morning",
     "rate",
     "site_of_job",
     "size",
@@ -254,6 +257,33 @@ def rate(heaters: HeaterList | None = None, heater_id: str | None = None) -> tup
 
     listed = (heaters or load_heaters()).heaters
     return rate_list(listed if heater_id is None else [heater_by_id(listed, heater_id)])
+
+
+def morning(job: Job, heaters: Sequence[Heater]) -> tuple[Morning, ...]:
+    """Return a busy January morning in this house, minute by minute, with each heater.
+
+    Parameters
+    ----------
+    job : Job
+        Household, house, place and preferences.
+    heaters : sequence of Heater
+        Those to lay side by side, as the options of a comparison carry them.
+
+    Returns
+    -------
+    tuple of Morning
+        Temperature at each running fixture, charge of the store, input of the heater; in the
+        order of the heaters.
+
+    Raises
+    ------
+    InputError
+        As for :func:`compare`.
+    """
+    from heatersel.simulation.morning import mornings
+
+    sized = size_job(job, HeaterList(heaters=tuple(heaters)))
+    return mornings(heaters, house_year(house_of(sized), 1))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
