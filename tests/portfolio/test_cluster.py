@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -93,12 +94,15 @@ def test_a_lost_scheduler_ends_the_run_and_the_next_one_goes_on(
 def test_a_cluster_whose_workers_stay_away_is_said(
     cluster: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(pools, "NO_WORKERS_S", 0.1)
-    monkeypatch.setattr(engine, "_PATIENCE_S", 0.1)
+    for module, name in ((pools, "NO_WORKERS_S"), (engine, "_PATIENCE_S")):
+        monkeypatch.setattr(module, name, 0.1)
+    monkeypatch.setattr(pools, "_COUNT_EVERY_S", 0.0)
     pool = ClusterPool(cluster.scheduler_address)
     cluster.scale(0)
+    end = time.monotonic() + 60.0
     while pool.n_workers:
-        monkeypatch.setattr(pools, "_COUNT_EVERY_S", 0.0)
+        assert time.monotonic() < end
+        time.sleep(0.02)
 
     with pytest.raises(HeaterselError, match=r"without workers for 0\.1 s"):
         run_portfolio(houses(tmp_path, "a"), tmp_path / "out", SETTINGS, pool, work=quick)
