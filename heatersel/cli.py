@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from heatersel import cli_register
+from heatersel import cli_accounts, cli_register
+from heatersel.cli_audit import audit
 from heatersel.cli_portfolio import population, portfolio
 from heatersel.cli_quote import PolicyFile, PriceFile, Register, quote
 from heatersel.errors import (
@@ -426,7 +427,9 @@ def new(
 app.command()(quote)
 app.command()(portfolio)
 app.command()(population)
+app.command()(audit)
 app.add_typer(cli_register.app, name="register")
+app.add_typer(cli_accounts.app, name="accounts")
 
 
 def main() -> None:

@@ -171,10 +171,18 @@ def read_job(path: Path | None) -> Job:
 
 
 def read_heaters(path: Path | None, extend: bool) -> HeaterList:
-    """Return the heater list of a file, or the generic one."""
+    """Return the heater list of a file, or the generic one; raise InputError for a bad row."""
+    from heatersel.errors import InputError
     from heatersel.heaters.catalogue import load_heaters
 
-    return load_heaters(path, extend=extend)
+    if extend and path is None:
+        raise InputError.of(
+            "--extend", value="alone", allowed="together with --heaters FILE",
+            fix="name the list that is added to the generic one",
+        )  # fmt: skip
+    listed = load_heaters(path, extend=extend)
+    listed.require_all()
+    return listed
 
 
 def read_policy(path: Path | None) -> Policy:

@@ -190,7 +190,7 @@ class PostgreSQL:
 
 @contextmanager
 def postgresql() -> Iterator[PostgreSQL]:
-    """Yield a running cluster; it is stopped and removed at the end."""
+    """Yield a running cluster; it is stopped and removed at the end, or when this process dies."""
     with tempfile.TemporaryDirectory(prefix="heatersel-pg-") as name:
         folder = Path(name)
         if os.getuid() == 0:
@@ -199,11 +199,30 @@ def postgresql() -> Iterator[PostgreSQL]:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]
         cluster = PostgreSQL(folder, port)
-        cluster.start()
-        try:
-            yield cluster
-        finally:
-            cluster.stop("immediate")
+        with _watched(folder / "data"):
+            cluster.start()
+            try:
+                yield cluster
+            finally:
+                cluster.stop("immediate")
+
+
+@contextmanager
+def _watched(data: Path) -> Iterator[None]:
+    """Stop a cluster when this process ends without stopping it, even by a kill.
+
+    A shell waits for the end of a pipe that only this process holds open.
+    """
+    stop = f'cat >/dev/null; "{_programs()}/pg_ctl" -D "{data}" -m immediate stop; rm -rf "{data}"'
+    user = "postgres" if os.getuid() == 0 else None
+    watcher = subprocess.Popen(
+        ["sh", "-c", stop], stdin=subprocess.PIPE, stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL, user=user, cwd="/", start_new_session=True,
+    )  # fmt: skip
+    try:
+        yield
+    finally:
+        watcher.communicate()
 
 
 @pytest.fixture(scope="session")

@@ -7,6 +7,7 @@ import pytest
 
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.heaters.heater import HeaterClass
+from heatersel.quote import audit_report
 from heatersel.quote.audit import replay
 from heatersel.quote.audit_report import audit
 from heatersel.quote.policy import MustHave, demo_policy
@@ -144,8 +145,9 @@ def test_the_report_counts_causes_and_leaves_replaced_quotes_out(small):
     assert report.as_dict()["quotes"] == 2
 
 
-def test_several_processes_find_the_same(small):
-    entries = [replace(small, id=f"q{number}") for number in range(10)]
+def test_several_processes_find_the_same(small, monkeypatch):
+    monkeypatch.setattr(audit_report, "_FEW", 1)
+    entries = [replace(small, id=f"q{number}") for number in range(5)]
     rule = MustHave(item="leak_shutoff")
     policy = policy_with(must_have=(*demo_policy().must_have, rule))
     reports = [
