@@ -9,6 +9,7 @@ from dash import ClientsideFunction, Dash, Input, Output, no_update
 
 from dashboard import carry
 from dashboard.answers import Answers, Shelf
+from dashboard.controls import tree_of
 from dashboard.frame import frame, index_page
 from dashboard.pages import choices, house, next_steps, people, why
 from dashboard.parts import answer
@@ -59,15 +60,16 @@ def create_app(settings: Settings | None = None) -> Dash:
         ClientsideFunction("heatersel", "answered"), Output("words", "id"), Input("look", "data"),
         prevent_initial_call=True,
     )  # fmt: skip
-    outputs = ("ask", "tell", "strip", "tried", "trouble", "title")
 
     @app.callback(
-        *(Output(id_, "children") for id_ in outputs), Output("look", "data"),
+        *(Output(id_, "tree") for id_ in ("ask", "tell", "strip", "tried", "trouble")),
+        Output("title", "children"), Output("look", "data"),
         Input("job", "data"),
         prevent_initial_call=True,
     )  # fmt: skip
     def _answer(data: Any) -> tuple[Any, ...]:
-        return _shown(data, answers, t)
+        *parts, title, look = _shown(data, answers, t)
+        return *(part if part is no_update else tree_of(part) for part in parts), title, look
 
     carry.add_routes(app.server, answers)
     add_progress(app.server, answers, t)

@@ -6,7 +6,12 @@ from typing import Any
 
 from dash.development.base_component import Component
 
-__all__ = ["Drawing", "Field", "FilePicker", "Picture", "State", "aria", "data"]
+__all__ = [
+    "Drawing", "Field", "FilePicker", "Live", "Picture", "State", "Tree", "aria", "data", "tree_of",
+]  # fmt: skip
+
+Tree = Any
+"""Part of a page as the browser takes it: text, or [element, properties, *what is inside]."""
 
 _NOTHING: list[str] = []
 _FIELD = [
@@ -16,6 +21,7 @@ _FIELD = [
 ]  # fmt: skip
 _STATE = ["id", "data"]
 _FILE_PICKER = ["id", "label", "accept"]
+_LIVE = ["id", "tree", "className", "role", "label"]
 _DRAWING = ["id", "svg", "className"]
 _PICTURE = ["id", "figure", "label", "height", "library"]
 
@@ -71,6 +77,17 @@ class State(_Native):
     _prop_names = available_properties = _STATE
 
 
+class Live(_Native):
+    """A part of the page that answers change, as :func:`tree_of` gives it.
+
+    Dash builds children anew with every answer: whoever was typing, dragging a slider or walking
+    by keyboard would lose the place. Here the browser keeps what stays the same.
+    """
+
+    _type = "Live"
+    _prop_names = available_properties = _LIVE
+
+
 class Drawing(_Native):
     """A drawing made on the server, as SVG that carries its own words."""
 
@@ -83,3 +100,17 @@ class Picture(_Native):
 
     _type = "Picture"
     _prop_names = available_properties = _PICTURE
+
+
+def tree_of(part: Any) -> Tree:
+    """Return components as lists that the browser's Live takes; what is None is left out."""
+    if isinstance(part, list | tuple):
+        return [tree_of(one) for one in part if one is not None]
+    if not isinstance(part, Component):
+        return part
+    said = part.to_plotly_json()  # type: ignore[no-untyped-call]  # Dash leaves it untyped
+    props = dict(said["props"])
+    inside = props.pop("children", None)
+    held = inside if isinstance(inside, list | tuple) else [inside]
+    name = said["type"]
+    return [name if isinstance(part, _Native) else name.lower(), props, *tree_of(held)]

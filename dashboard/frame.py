@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.controls import FilePicker, State, aria, data
+from dashboard.controls import FilePicker, Live, State, aria, data, tree_of
 from dashboard.texts import Texts
 from heatersel.cautions.caution import LOCAL_RULES
 
@@ -68,18 +68,18 @@ def frame(
             ], className="head"),
             html.Div(id="said", className="said", role="status", hidden=True),
             html.Main([
-                html.Div(id="trouble", className="trouble", role="alert"),
-                html.Div(id="tried", className="tried"),
-                html.Div(first_ask, id="ask", className="ask"),
-                html.Div(first_tell, id="tell", className="tell"),
+                Live(id="trouble", className="trouble", role="alert", tree=[]),
+                Live(id="tried", className="tried", tree=[]),
+                Live(id="ask", className="ask", tree=tree_of(first_ask)),
+                Live(id="tell", className="tell", tree=tree_of(first_tell)),
             ], id="main", tabIndex="-1"),
             html.Footer([
                 html.P(LOCAL_RULES),
                 html.P(t("Nothing leaves this computer: your answers stay in this browser, and the"
                          " sums are done by the program that serves this page.")),
             ], className="foot"),
-            html.Div(first_strip, id="strip", className="strip", role="region",
-                     **aria(label=t("The answer in short"))),
+            Live(id="strip", className="strip", role="region", label=t("The answer in short"),
+                 tree=tree_of(first_strip)),
         ],
         id="page",
     )  # fmt: skip

@@ -56,19 +56,12 @@ def browser() -> Iterator[Any]:
 
 
 def see_all(page: Any) -> None:
-    """Walk down a page so that every picture comes into sight and is drawn; return to its top."""
-    page.evaluate(
-        """async () => {
-          for (let y = 0; y < document.body.scrollHeight; y += 500) {
-            window.scrollTo(0, y);
-            await new Promise((done) => setTimeout(done, 40));
-          }
-          window.scrollTo(0, 0);
-        }"""
-    )
-    until(
-        page, "[...document.querySelectorAll('.chart')].every((one) => one.dataset.drawn === 'yes')"
-    )
+    """Bring every picture into sight, wait until it is drawn, and return to the top."""
+    for number in range(page.locator(".chart").count()):
+        chart = f"document.querySelectorAll('.chart')[{number}]"
+        page.evaluate(f"{chart}.scrollIntoView()")
+        until(page, f"{chart}.dataset.drawn === 'yes'", 30.0)
+    page.evaluate("window.scrollTo(0, 0)")
 
 
 def until(page: Any, script: str, seconds: float = 15.0) -> None:

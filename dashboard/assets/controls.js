@@ -93,7 +93,9 @@
       h("div", { className: "stepper" },
         button(-(props.step || 1), "−", props.less),
         h("input", {
-          id: props.id, type: "number", inputMode: "decimal", min: props.min, max: props.max,
+          /* What a file holds may be no number; it is shown to be mended all the same. */
+          id: props.id, type: Number.isNaN(Number(draft)) ? "text" : "number",
+          inputMode: "decimal", min: props.min, max: props.max,
           step: props.step || 1, value: draft, placeholder: props.example,
           "aria-describedby": described(props), "aria-invalid": props.error ? "true" : undefined,
           onChange: (event) => type(event.target.value),
@@ -192,7 +194,23 @@
 
   const KINDS = { text: Text, count: Count, pick: Pick, choice: Choice, ticks: Ticks, stops: Stops };
 
+  /* A part of the page that the server makes, as [element, properties, ...what is inside]. React
+     keeps the elements that stay, so an answer takes away no focus, no draft and no open fold. */
+  function grown(part) {
+    if (!Array.isArray(part)) return part;
+    const [name, props, ...inside] = part;
+    return h(window.heatersel_page[name] || name, { key: props.id, ...props }, ...inside.map(grown));
+  }
+
+  function Live(props) {
+    const waits = window.dash_component_api.useDashContext().useLoading();
+    return h("div", { id: props.id, className: props.className, role: props.role,
+                      "aria-label": props.label, "aria-busy": waits ? "true" : undefined },
+      ...(props.tree || []).map(grown));
+  }
+
   window.heatersel_page = Object.assign(window.heatersel_page || {}, {
+    Live,
     Field: (props) => h(KINDS[props.kind], props),
     FilePicker: (props) => h("input", { id: props.id, type: "file", accept: props.accept, hidden: true,
                                         "aria-label": props.label }),

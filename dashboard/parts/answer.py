@@ -46,7 +46,7 @@ def look(view: View) -> html.Div:
                 html.Progress(max="1", value="0", **aria(label=t("Trying every heater"))),
                 html.Button(t("Stop"), type="button", **data(action="stop")),
             ],
-            className="look", key="first",
+            className="look", key=f"first {view.told.revision}",
         )  # fmt: skip
     said = t(
         "{n} heaters tried against {years} simulated years.",

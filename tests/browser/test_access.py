@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from dashboard.screenshots import see_all, settled
+from dashboard.screenshots import see_all, settled, until
 from dashboard.told import STEPS
 
 Show = Callable[..., Any]
@@ -42,12 +42,15 @@ def test_the_keyboard_alone_reaches_an_answer(show: Show) -> None:
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.id") == "f-place-climate"
     page.keyboard.type("Duluth")
-    page.keyboard.press("Tab")
+    until(page, "JSON.parse(localStorage.getItem('heatersel.job')).tables.place !== undefined")
+    page.wait_for_timeout(500)
+    assert page.evaluate("document.activeElement.id") == "f-place-climate"
     page.keyboard.press("Tab")
     page.keyboard.type("3")
 
     page.wait_for_selector(".answer")
     settled(page)
+    assert page.evaluate("document.activeElement.id") == "f-household-occupants-adults"
 
     for _ in range(60):
         page.keyboard.press("Tab")
@@ -88,3 +91,18 @@ def test_nothing_jumps_while_answers_arrive(show: Show) -> None:
     page.wait_for_timeout(900)
 
     assert page.evaluate("window.shift") < 0.1  # the usual bound for a steady page
+
+
+def test_an_answer_takes_away_neither_focus_nor_an_open_fold(show: Show) -> None:
+    page = show("choices")
+    page.click(".tell details:not([open]) > summary >> nth=0")
+    opened = page.locator(".tell details[open]").count()
+    page.locator("#try-setpoint").focus()
+
+    for setting in ("130", "135"):
+        page.keyboard.press("ArrowRight")
+        page.wait_for_selector(f"#tried:has-text('{setting}')")
+        settled(page)
+
+    assert page.evaluate("document.activeElement.id") == "try-setpoint"
+    assert page.locator(".tell details[open]").count() == opened

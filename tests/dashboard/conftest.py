@@ -11,7 +11,8 @@ from flask.testing import FlaskClient
 
 from dashboard.app import create_app
 
-PARTS = ("ask", "tell", "strip", "tried", "trouble", "title")
+PARTS = {"ask": "tree", "tell": "tree", "strip": "tree", "tried": "tree", "trouble": "tree",
+         "title": "children"}  # fmt: skip
 
 
 @pytest.fixture(scope="session")
@@ -24,8 +25,9 @@ def answer(client: FlaskClient) -> Callable[..., dict[str, str]]:
     """Return what each part of the page holds for a state, as JSON text."""
 
     def ask(tables: Any, **state: Any) -> dict[str, str]:
-        outputs = [{"id": part, "property": "children"} for part in PARTS]
-        outputs.append({"id": "look", "property": "data"})
+        outputs = [
+            {"id": part, "property": name} for part, name in {**PARTS, "look": "data"}.items()
+        ]
         names = "...".join(f"{output['id']}.{output['property']}" for output in outputs)
         reply = client.post(
             "/_dash-update-component",

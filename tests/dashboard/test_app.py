@@ -68,8 +68,8 @@ def test_a_huge_request_is_refused_with_the_limit(client: FlaskClient) -> None:
 def test_each_step_stands_before_anything_is_told(answer: Answer, step: str) -> None:
     shown = answer({}, step=step)
 
-    assert "H1" in shown["ask"]
-    assert shown["trouble"] == '{"children": []}'
+    assert '"h1"' in shown["ask"]
+    assert shown["trouble"] == '{"tree": []}'
 
 
 @pytest.mark.parametrize("step", STEPS)
@@ -78,7 +78,7 @@ def test_each_step_answers_a_job(answer: Answer, step: str) -> None:
 
     assert "$" in shown["strip"]
     assert len(shown["tell"]) > 2_000
-    assert shown["trouble"] == '{"children": []}'
+    assert shown["trouble"] == '{"tree": []}'
 
 
 @pytest.mark.parametrize("state", HOSTILE)
