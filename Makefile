@@ -19,6 +19,7 @@ lint: $(VENV)/installed-for-lint
 
 docs: $(VENV)/installed-for-tests
 	$(BIN)/python -m heatersel.cautions.listing > docs/cautions.md
+	$(BIN)/python -m heatersel.simulation.accuracy
 	$(BIN)/python -m heatersel.docs
 
 benchmarks: $(VENV)/installed-for-tests

@@ -27,6 +27,7 @@ from numba import prange
 
 from heatersel.simulation.arrays import (
     AS_IT_COMES_C,
+    BOTTOM_DRAW,
     BURNER,
     CONDENSER,
     N_MIXES,
@@ -252,7 +253,7 @@ def _displace(run: Record, grain: Grain, has_zone: bool, litres: float, inlet_c:
         slab_c += above_k * gone * run.volume_l[bottom] / litres
         run.temp_c[bottom] -= above_k * gone
         slab = bottom
-    if slab > run.top and abs(run.temp_c[slab - 1] - slab_c) < grain.merge_k:
+    if slab > run.top and abs(run.temp_c[slab - 1] - slab_c) < grain.inflow_k:
         both_l = run.volume_l[slab - 1] + litres
         run.temp_c[slab - 1] += (slab_c - run.temp_c[slab - 1]) * litres / both_l
         run.volume_l[slab - 1] = both_l
@@ -352,7 +353,7 @@ def _lift(
 ) -> tuple[float, float, float]:
     """Draw from the bottom, heat to the setpoint, return on top; return heat, energy, time."""
     heat_kj, energy_kj, left_s = 0.0, 0.0, seconds
-    slice_l = grain.slice_frac * tank.volume_l
+    above_l = tank.volume_l - tank.main_sensor_l
     while left_s > 0.0:
         bottom = run.end - 1
         water_c = run.temp_c[bottom]
@@ -362,7 +363,10 @@ def _lift(
             break
         heat_kw, cop = _output(tank, pump, water_c)
         litres_per_s = heat_kw / (tank.water_kj_per_l_k * rise_k)
-        litres = min(min(run.volume_l[bottom], slice_l), litres_per_s * left_s)
+        # The hot water on top grows until it reaches the sensor.
+        is_hot = run.temp_c[run.top] > setpoint_c - grain.merge_k
+        reach_l = above_l - run.volume_l[run.top] if is_hot else above_l
+        litres = min(min(run.volume_l[bottom], reach_l + _SLIVER_L), litres_per_s * left_s)
         used_s = litres / litres_per_s
         heat_kj += heat_kw * used_s
         energy_kj += heat_kw * used_s / cop
@@ -370,13 +374,17 @@ def _lift(
         run.volume_l[bottom] -= litres
         if run.volume_l[bottom] <= _TINY_L and bottom > run.top:
             _join(run, bottom)
-        run.top -= 1
-        run.volume_l[run.top] = litres
-        run.temp_c[run.top] = setpoint_c
-        if run.temp_c[run.top + 1] > setpoint_c - grain.merge_k:
-            _join(run, run.top + 1)
-        _drop_sliver(run)
-        _tidy(run, grain.segments)
+        if is_hot:
+            run.temp_c[run.top] += (
+                (setpoint_c - run.temp_c[run.top]) * litres / (litres + run.volume_l[run.top])
+            )
+            run.volume_l[run.top] += litres
+        else:
+            run.top -= 1
+            run.volume_l[run.top] = litres
+            run.temp_c[run.top] = setpoint_c
+            _drop_sliver(run)
+            _tidy(run, grain.segments)
     return heat_kj, energy_kj, seconds - left_s
 
 
@@ -613,13 +621,19 @@ def _draw_step(
 
 @inlined
 def _heat_time(tank: Record, run: Record, grain: Grain, pump: Record, now: _Now) -> float:
-    """Return the time for a step of heating at rest: not much past the cut-out."""
+    """Return the time for a step of heating at rest: not much past the cut-out.
+
+    A pump that lifts from the bottom stops where hot water reaches the sensor; only a short step
+    finds that.
+    """
     if tank.main == CONDENSER and now.compressor and not run.upper_on:
         capacity = tank.condenser_top_l * tank.water_kj_per_l_k
         return min(grain.heat_s, grain.pump_k * capacity / max(run.pump_kw, 1.0))
     height_l, heat_kw = tank.main_height_l, tank.main_kw
     if run.upper_on:
         height_l, heat_kw = tank.upper_height_l, tank.upper_kw
+    elif tank.main == BOTTOM_DRAW and now.compressor:
+        return grain.heat_s / 3.0
     elif tank.main != BURNER and not now.compressor:
         height_l, heat_kw = tank.lower_height_l, tank.lower_kw
     if heat_kw <= 0.0:

@@ -52,7 +52,13 @@ __all__ = [
 Floats = NDArray[np.float64]
 
 DEFAULT_GRAIN = Grain(
-    segments=12, slice_frac=1.0 / 16.0, merge_k=0.05, heat_s=1800.0, pump_k=4.0, check=False
+    segments=12,
+    slice_frac=1.0 / 12.0,
+    merge_k=0.05,
+    inflow_k=0.4,
+    heat_s=1800.0,
+    pump_k=4.0,
+    check=False,
 )
 """Resolution that keeps a year's energy within 0.1 % (heat pumps 0.3 %) of the finest."""
 

@@ -1,4 +1,4 @@
-"""The default resolution against the finest, over seventy-two cases."""
+"""The default resolution against the finest, over ninety-six cases."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import pytest
 
 from heatersel.simulation.convergence import FINEST_GRAIN, convergence
 
-BOUNDS = {"fuel": 0.001, "electric": 0.001, "heat pump": 0.003}
+BOUNDS = {"fuel": 0.001, "electric": 0.001, "heat pump": 0.003, "lifting heat pump": 0.003}
+MISSED = dict.fromkeys(BOUNDS, 0.05) | {"lifting heat pump": 0.06}
 
 
 @pytest.fixture(scope="module")
@@ -14,8 +15,8 @@ def found():
     return {one.kind: one for one in convergence()}
 
 
-def test_there_are_seventy_two_cases(found):
-    assert sum(one.n_cases for one in found.values()) == 72
+def test_there_are_ninety_six_cases(found):
+    assert sum(one.n_cases for one in found.values()) == 96
 
 
 @pytest.mark.parametrize("kind", BOUNDS)
@@ -24,9 +25,9 @@ def test_a_years_energy_is_within_its_bound(found, kind):
 
 
 @pytest.mark.parametrize("kind", BOUNDS)
-def test_missed_heat_is_within_five_percent(found, kind):
+def test_missed_heat_is_within_its_bound(found, kind):
     assert found[kind].n_missing > 2
-    assert found[kind].missed_worst_frac < 0.05
+    assert found[kind].missed_worst_frac < MISSED[kind]
 
 
 def test_the_finest_resolution_has_settled():
