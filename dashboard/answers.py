@@ -17,12 +17,15 @@ from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from dashboard.told import Tables, signature
-from heatersel import compare, first_look, parse_job
-from heatersel.comparison import Comparison
+from heatersel import compare, first_look, morning, parse_job
+from heatersel.comparison import Comparison, Option
 from heatersel.job.models import Job
+
+if TYPE_CHECKING:
+    from heatersel.simulation.morning import Morning
 
 __all__ = ["Answers", "Busy", "Shelf", "Stopped"]
 
@@ -129,6 +132,12 @@ class Answers:
             if found is not None:
                 self._keep(key, found)
         return found
+
+    def morning(self, tables: Tables, options: Sequence[Option]) -> tuple[Morning, ...]:
+        """Return a January morning with each option."""
+        key = f"morning {','.join(option.id for option in options)} {signature(tables)}"
+        heaters = [option.heater for option in options]
+        return self._once(key, lambda: morning(self.job(tables), heaters))
 
     def work_out(self, tables: Tables, watch: Watch) -> Comparison:
         """Return the full comparison, worked out with a watch.

@@ -10,13 +10,14 @@ from dashboard.parts.answer import advice, look, waiting
 from dashboard.parts.what_if import what_if
 from dashboard.parts.working import working
 from dashboard.pictures import money, water
+from dashboard.pictures.morning import morning
 from dashboard.view import View
 
 __all__ = ["ask", "tell"]
 
 Parts = list[Any]
 
-_PICTURES = (money.years, money.chance, money.months, water.together, water.setpoint,
+_PICTURES = (morning, money.years, money.chance, money.months, water.together, water.setpoint,
              money.price_map)  # fmt: skip
 
 

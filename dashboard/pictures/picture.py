@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from dash import html
+from dash.development.base_component import Component
 
 from dashboard.controls import Picture, aria
 from dashboard.view import View
@@ -21,8 +22,10 @@ __all__ = [
     "MONTHS",
     "Mark",
     "axis",
+    "chart",
     "figure",
     "frame",
+    "framed",
     "key_of",
     "label_at",
     "marks",
@@ -161,6 +164,25 @@ def frame(
     more : sequence
         Further parts between picture and table.
     """
+    drawing = chart(name, drawn, height, f"{heading}. {sentence}")
+    return framed(view, heading, sentence, drawing, table, more)
+
+
+def chart(name: str, drawn: Figure, height: int, label: str) -> Picture:
+    """Return a figure as the page draws it, with the words that are read aloud for it."""
+    return Picture(id=f"picture-{name}", figure=drawn, height=height, library=LIBRARY, label=label)
+
+
+def framed(
+    view: View,
+    heading: str,
+    sentence: str,
+    drawing: Component,
+    table: tuple[Sequence[str], Sequence[Sequence[str]]],
+    more: Sequence[Any] = (),
+    kind: str = "picture",
+) -> html.Figure:
+    """Return a drawing with its sentence and its table, as :func:`frame` does."""
     t = view.t
     head, rows = table
     body = [
@@ -176,12 +198,6 @@ def frame(
                  className="scrolls", tabIndex="0", role="region", **aria(label=heading)),
     ])  # fmt: skip
     return html.Figure(
-        [
-            html.Figcaption([html.H2(heading), html.P(sentence)]),
-            Picture(id=f"picture-{name}", figure=drawn, height=height, library=LIBRARY,
-                    label=f"{heading}. {sentence}"),
-            *more,
-            held,
-        ],
-        className="picture",
-    )  # fmt: skip
+        [html.Figcaption([html.H2(heading), html.P(sentence)]), drawing, *more, held],
+        className=kind,
+    )

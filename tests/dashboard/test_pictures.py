@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import plotly.graph_objects as go
@@ -11,11 +13,13 @@ from dash import html
 from dashboard.answers import Answers
 from dashboard.controls import Picture
 from dashboard.pictures import money, water
+from dashboard.pictures.morning import morning
 from dashboard.texts import Texts
 from dashboard.told import told_of
 from dashboard.view import View, view_of
 
-MAKERS = (money.months, money.years, money.chance, money.price_map, water.together, water.setpoint)
+MAKERS = (morning, money.months, money.years, money.chance, money.price_map, water.together,
+          water.setpoint)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -26,6 +30,15 @@ def view() -> View:
         "home": {"fuels": ["natural_gas", "electricity"]},
     }
     return view_of(told_of({"tables": tables, "step": "why"}), Answers(), Texts())
+
+
+def pictures_in(part: Any) -> Iterator[Picture]:
+    if isinstance(part, Picture):
+        yield part
+    inside = getattr(part, "children", None)
+    for one in inside if isinstance(inside, list) else [inside]:
+        if hasattr(one, "to_plotly_json"):
+            yield from pictures_in(one)
 
 
 def inked(tree: Any) -> Any:
@@ -44,10 +57,12 @@ def test_a_picture_is_valid_and_says_what_it_shows(make: Any, view: View) -> Non
     found = make(view)
 
     assert isinstance(found, html.Figure)
-    picture = next(part for part in found.children if isinstance(part, Picture))
-    figure = go.Figure(inked(picture.figure))  # raises where a property is not known
-    assert len(figure.data) >= 1
-    assert len(picture.label) > 40
+    pictures = list(pictures_in(found))
+    assert pictures
+    for picture in pictures:
+        figure = go.Figure(inked(picture.figure))  # raises where a property is not known
+        assert len(figure.data) >= 1
+        assert len(picture.label) > 40
     table = found.children[-1].children[1].children
     assert len(table.children[2].children) >= 2
 
@@ -67,3 +82,19 @@ def test_amounts_start_at_zero(view: View) -> None:
         axes = [a for name, a in picture.figure["layout"].items() if name.startswith("yaxis")]
 
         assert all(axis["range"][0] == 0 for axis in axes)
+
+
+def test_a_morning_stands_side_by_side_with_short_water_named(view: View) -> None:
+    small = replace(view, told=replace(view.told, chosen=("gas-tank-30", "gas-tank-75")))
+    tables = {**view.tables, "household": {"occupants": 6}}
+    told = replace(small.told, tables=tables)
+
+    found = morning(view_of(told, Answers(), Texts()))
+
+    assert found is not None
+    charts = list(pictures_in(found))
+    assert len(charts) == 2
+    assert "too cool for about" in charts[0].label
+    assert "every tap stays warm" in charts[1].label
+    fills = {trace.get("marker", {}).get("color") for trace in charts[0].figure["data"]}
+    assert {"var(--hot)", "var(--cold)"} <= fills
