@@ -122,12 +122,12 @@ def _front(page: Letter, logo: str) -> str:
             f"<div>{logo}<strong>{escape(page.company)}</strong>{_p(about, 'quiet')}</div>",
             f"<div>{_p(page.dated)}{_p(page.valid, 'quiet')}</div></header>",
             f"<h1>{escape(page.heading)}</h1>",
-            _p(page.house),
             _p(page.greeting),
+            _p(page.house),
             _p(page.advice, "advice"),
             _offers(page.cards),
             _picture(page.picture, 2) if page.picture else "",
-            "<h2>What has to be right</h2>" if page.cautions else "",
+            "<h2>What keeps it safe</h2>" if page.cautions else "",
             _cautions(page.cautions),
             _p(page.more_cautions, "quiet"),
             '<div class="pair"><div><h2>What is included</h2>',
@@ -141,15 +141,14 @@ def _front(page: Letter, logo: str) -> str:
 
 
 def _offers(cards: Sequence[OfferCard]) -> str:
-    best = next(card.letter for card in cards if card.recommended)
     heads = "".join(f'<th scope="col"{_chosen(card)}>{_offer_head(card)}</th>' for card in cards)
     rows = [
         ("Price", [_price(card) for card in cards]),
         ("To run", [escape(card.running) for card in cards]),
         ("Hot water", [escape(card.warm) for card in cards]),
         ("Life", [escape(card.life) for card in cards]),
-        (f"Beside {best}", [escape(card.compared) for card in cards]),
-        ("Only here", ["<br>".join(map(escape, (*card.also, *card.notes))) for card in cards]),
+        ("Compared", [escape(card.compared) for card in cards]),
+        ("Extra work", ["<br>".join(map(escape, (*card.also, *card.notes))) for card in cards]),
     ]
     body = "".join(
         f'<tr><th scope="row" class="quiet">{name}</th>'

@@ -9,7 +9,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
+from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity, Status
 from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
 from heatersel.quote.charts_svg import cost_over_years
@@ -35,10 +35,10 @@ __all__ = [
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August",
            "September", "October", "November", "December")  # fmt: skip
 _BASES = {
-    OfferRule.LOWEST_COST_TO_OWN: "least to own",
-    OfferRule.LOWEST_FIRST_COST: "least to buy",
-    OfferRule.LOWEST_EMISSIONS: "least emissions",
-    OfferRule.LOWEST_RUNNING_COST: "least to run",
+    OfferRule.LOWEST_COST_TO_OWN: "costs least over the years",
+    OfferRule.LOWEST_FIRST_COST: "lowest price today",
+    OfferRule.LOWEST_EMISSIONS: "least greenhouse gas",
+    OfferRule.LOWEST_RUNNING_COST: "costs least to run",
     OfferRule.LIKE_FOR_LIKE: "like the one you have",
     OfferRule.MOST_HOT_WATER: "most hot water",
     OfferRule.LONGEST_LIFE: "lasts longest",
@@ -49,7 +49,7 @@ _DANGERS = ("scald", "carbon monoxide", "venting", "combustion air", "gas line",
             "relief valve", "pressure", "expansion", "where it stands", "growth", "earthquake",
             "water damage")  # fmt: skip
 """Subjects of cautions, what can hurt someone first."""
-_SAME_FRAC = 0.02
+_SAME_CO2_FRAC = 0.02
 _MOST_CAUTIONS = 7
 
 
@@ -241,8 +241,11 @@ def _gravest_first(caution: Caution) -> tuple[bool, int, str]:
 
 
 def _source(caution: Caution) -> str:
-    status = "" if caution.status.value in caution.source else f"({caution.status.value})"
-    return " ".join(part for part in (caution.source, caution.edition, status) if part)
+    """Return where a caution comes from; what nobody looked up again says so."""
+    source = caution.source.replace(" (seen)", "").replace("(memory)", "(from memory)")
+    marked = caution.status is not Status.MEMORY or "memory" in source
+    return " ".join(part for part in (source, caution.edition, "" if marked else "(from memory)")
+                    if part)  # fmt: skip
 
 
 def _letters(letters: Sequence[str], n_offers: int) -> str:
@@ -270,8 +273,10 @@ def _advice(quote: Quote, show: Display) -> str:
     years = quote.comparison.job.preferences.study_years
     rival = min(others, key=lambda offer: offer.cost.life_cycle)
     spared = rival.cost.life_cycle - best.cost.life_cycle
-    if abs(spared) < _SAME_FRAC * best.cost.life_cycle:
-        money = f"over {years} years it costs about the same as {rival.letter}"
+    if abs(spared) <= quote.policy.offers.near * best.cost.life_cycle:
+        yearly = rival.cost.total_per_year - best.cost.total_per_year
+        less = f", and {show.money(yearly)} a year less to run" if yearly > 1.0 else ""
+        money = f"over {years} years it costs about the same as {rival.letter}{less}"
     else:
         less = "less" if spared > 0 else "more"
         money = (f"over {years} years it costs about {show.money(abs(spared), 100)} {less} than "
@@ -282,7 +287,7 @@ def _advice(quote: Quote, show: Display) -> str:
 def _and(best: Offer, rival: Offer, show: Display) -> str:
     """Return the other side of the advice: what speaks for the rival."""
     co2 = best.option.co2_kg_per_year - rival.option.co2_kg_per_year
-    if co2 > _SAME_FRAC * best.option.co2_kg_per_year:
+    if co2 > _SAME_CO2_FRAC * best.option.co2_kg_per_year:
         return f", while {rival.letter} gives off {show.weight(co2)} less CO₂ a year"
     yearly = best.cost.total_per_year - rival.cost.total_per_year
     if yearly > 1.0:
@@ -296,13 +301,13 @@ def _card(quote: Quote, offer: Offer, show: Display) -> OfferCard:
     total = price.total_cents
     month = show.money(cost.total_per_year / 12)
     running = (
-        f"{show.money(cost.total_per_year)} a year to run ({show.money(offer.running.low)} to "
-        f"{show.money(offer.running.high)}), about {month} a month"
+        f"About {month} a month: {show.money(cost.total_per_year)} a year, likely between "
+        f"{show.money(offer.running.low)} and {show.money(offer.running.high)}"
     )
     chance = ""
     if cost.band is not None and len(quote.offers) > 1:
         words = in_words(cost.band.cheapest_probability)
-        chance = f"; of these offers {words}" if words else ""
+        chance = f" Of these offers, {words}." if words else ""
     return OfferCard(
         letter=offer.letter,
         name=offer_name(offer, show),
@@ -312,7 +317,7 @@ def _card(quote: Quote, offer: Offer, show: Display) -> OfferCard:
         price_note="one price is still missing" if total is None else _price_note(offer),
         running=running,
         warm=_warm(offer, show),
-        life=f"Lasts about {cost.life_years:.0f} years{chance}.",
+        life=f"Lasts about {cost.life_years:.0f} years.{chance}",
         compared=_compared(quote, offer, show),
         also=tuple(_work(line) for line in _own_work(quote, offer)),
         notes=(
@@ -323,7 +328,8 @@ def _card(quote: Quote, offer: Offer, show: Display) -> OfferCard:
 
 
 def _price_note(offer: Offer) -> str:
-    return "put in, with tax" if any(tax.amount_cents for tax in offer.price.taxes) else "put in"
+    taxed = any(tax.amount_cents for tax in offer.price.taxes)
+    return "installed, tax included" if taxed else "installed"
 
 
 def _missing(offer: Offer) -> str:
@@ -348,7 +354,7 @@ def _compared(quote: Quote, offer: Offer, show: Display) -> str:
     first = offer.cost.installed - best.cost.installed
     yearly = offer.cost.total_per_year - best.cost.total_per_year
     return (
-        f"{show.money(abs(first))} {'more' if first > 0 else 'less'} to put in than "
+        f"{show.money(abs(first))} {'more' if first > 0 else 'less'} to install than "
         f"{best.letter}, {show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} "
         "to run"
     )
@@ -400,8 +406,13 @@ def _picture(quote: Quote, show: Display) -> Picture | None:
     return Picture(
         svg=cost_over_years(bars, lambda amount: show.money(amount, 100)),
         title=f"What each offer costs over {years} years, in today's money",
-        caption="Heaters now and later, energy, upkeep"
-        + ("; the thin line spans 8 of 10 futures." if spans else "."),
+        caption="Heaters now and later, energy and upkeep."
+        + (
+            " Nobody knows what prices and repairs will do: of the many futures we worked through, "
+            "8 of 10 end within the thin line."
+            if spans
+            else ""
+        ),
         alt=f"Bars of the cost over {years} years. {told}.",
     )
 

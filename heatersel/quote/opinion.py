@@ -48,21 +48,21 @@ def _reasons(
     if rules.departure:
         for departure in departures:
             if departure.needs_reason:
-                yield f"departs from the policy: {departure.rule}"
+                yield f"it departs from the policy in {departure.rule}"
     for letter, option, price in offers:
         name, total = f"offer {letter}", price.total_cents
         if total is None:
-            yield f"no complete price: {name}"
+            yield f"{name} has no complete price"
         elif rules.total_above is not None and total > rules.total_above * _CENTS:
-            yield f"more than {rules.total_above:,.0f}: {name}"
+            yield f"{name} costs more than {rules.total_above:,.0f}"
         if (
             rules.fuel_change
             and existing is not None
             and (option.heater.energy_source is not existing.heater.energy_source)
         ):
-            yield f"another energy source: {name}"
+            yield f"{name} runs on another energy source"
         if rules.tight_size and option.sizing.verdict is Verdict.TIGHT:
-            yield f"tight size: {name}"
+            yield f"{name} has a tight size"
         limit = rules.to_measure_above
         if limit is not None and len(option.to_measure) > limit:
-            yield f"{len(option.to_measure)} things still to measure: {name}"
+            yield f"{name} leaves {len(option.to_measure)} things to measure"

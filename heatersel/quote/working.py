@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -22,6 +23,8 @@ from heatersel.quote.years import years_of
 from heatersel.words import display_for, heater_name
 
 __all__ = ["PriceCell", "PriceEntry", "Table", "Working", "working"]
+
+_CAUTION_ID = re.compile(r"^caution \S+: ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +145,7 @@ def _prices(quote: Quote) -> Iterator[PriceEntry]:
             text = line.text if line.quantity == 1 else f"{line.quantity} × {line.text}"
             if line.kind == "equipment":
                 text = "Heater"
-            first.setdefault(key, (text, line.why))
+            first.setdefault(key, (text, _CAUTION_ID.sub("caution: ", line.why)))
             amount = money_text(line.amount_cents, currency)
             cells.setdefault(key, {})[offer.letter] = PriceCell(amount=amount, row=line.row)
         for item in offer.price.missing:
@@ -230,9 +233,8 @@ def _size_note(quote: Quote, show: Display) -> str:
 def _money(quote: Quote, show: Display) -> Table:
     years = quote.comparison.job.preferences.study_years
     names = ("Energy used in a year", "Energy", "Heating and cooling of the house",
-             "Standing charges", "Upkeep", "A year in all", "Range, 8 of 10 futures", "Life",
-             f"{years} years in today's money",
-             "Range, 8 of 10 futures", "Chance", "CO₂ a year")  # fmt: skip
+             "Standing charges", "Upkeep", "A year in all", "in 8 of 10 futures", "Life",
+             f"{years} years in today's money", "in 8 of 10 futures", "Chance", "CO₂ a year")  # fmt: skip
     columns = [_money_column(offer, show) for offer in quote.offers]
     rows = tuple((name, *cells) for name, *cells in zip(names, *columns, strict=True))
     return Table(headings=("", *(offer.letter for offer in quote.offers)), rows=rows)
@@ -289,8 +291,10 @@ def _to_measure(quote: Quote) -> Table:
             letters.setdefault(item.field, []).append(offer.letter)
             whys.setdefault(item.field, item.why)
     walked = sorted(whys, key=lambda field: question(field).order)
+    # What follows the semicolon says how to write the answer into a job file.
     rows = tuple(
-        (" ".join(letters[field]), question(field).question, whys[field]) for field in walked
+        (" ".join(letters[field]), question(field).question.partition(";")[0], whys[field])
+        for field in walked
     )
     return Table(headings=("Offer", "What", "Decides"), rows=rows)
 
@@ -299,8 +303,9 @@ _ABOUT = {
     "prices.escalation": "Growth of the price, above inflation",
     "household.fixture_flow": "Flow",
     "household.fixtures": "Number installed",
+    "prices.inflation": "Inflation",
 }
-"""What the values of a table are of, where their own names do not say it."""
+"""What the values of a table or field are of, where their own names do not say it."""
 
 
 def _assumptions(quote: Quote) -> Table:
@@ -309,7 +314,8 @@ def _assumptions(quote: Quote) -> Table:
     for default in job.defaults_used():
         table, _, name = default.field.rpartition(".")
         words = meaning(default.field).rstrip(".") or name.replace("_", " ")
-        about = f"{_ABOUT[table]}: {words}" if table in _ABOUT else words
+        of = _ABOUT.get(default.field) or _ABOUT.get(table)
+        about = f"{of}: {words}" if of else words
         rows.append((about[:1].upper() + about[1:], _assumed(default, quote), default.source))
     return Table(headings=("What", "We assumed", "Because"), rows=tuple(rows))
 

@@ -77,7 +77,7 @@ def _print_rules(console: Console, quote: Quote) -> None:
         reason = f": {item.reason}" if item.reason else ""
         print_hanging(console, "Departs     ", f"{item.rule}, {item.quote_has}{reason}")
     for reason in quote.second_opinion:
-        print_hanging(console, "Second look ", reason)
+        print_hanging(console, "Second look ", f"{reason[:1].upper()}{reason[1:]}")
     for unpriced in quote.unpriced:
         whys = "; ".join(missing.why for missing in unpriced.missing)
         print_hanging(console, "Not priced  ", f"{unpriced.name}: {whys}")

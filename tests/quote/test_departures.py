@@ -75,7 +75,7 @@ def test_a_departure_without_a_reason_is_refused_and_says_how_to_give_one(quote_
 def test_a_reason_is_recorded_in_the_quote(quote_of):
     quote = quote_of(policy=COOL, reasons={"setpoint": REASON})
     assert [(item.rule, item.reason) for item in quote.departures] == [("setpoint", REASON)]
-    assert "departs from the policy: setpoint" in quote.second_opinion
+    assert "it departs from the policy in setpoint" in quote.second_opinion
 
 
 @pytest.mark.parametrize("reason", ["", "because", "x" * 301])

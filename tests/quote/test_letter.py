@@ -22,7 +22,9 @@ def test_page_one_has_all_that_a_customer_signs_for(quote_of, name):
     page = letter(quote)
     for card, offer in zip(page.cards, quote.offers, strict=True):
         assert f"{offer.price.total_cents / 100:,.2f}" in card.price
-        assert "a year to run (" in card.running
+        low, high = round(offer.running.low), round(offer.running.high)
+        assert f"{low:,} and" in card.running
+        assert card.running.endswith(f"{high:,}")
         assert card.warm
         assert card.life
     assert page.picture.svg.startswith("<svg")
@@ -94,7 +96,7 @@ def test_differences_are_those_of_the_figures(quote_of):
     quote = quote_of(offers=("gas-tank-40", "heat-pump-50"))
     best, rival = quote.offers
     more = round(rival.cost.installed - best.cost.installed)
-    assert letter(quote).cards[1].compared.startswith(f"${more:,} more to put in than A")
+    assert letter(quote).cards[1].compared.startswith(f"${more:,} more to install than A")
 
 
 def test_each_caution_is_told_once_and_names_its_offers(quote_of):

@@ -33,7 +33,7 @@ def test_a_total_above_the_limit_is_looked_at(quote):
 
 def test_another_fuel_is_looked_at(quote):
     (reason,) = reasons(quote, fuel_change=True)
-    assert reason == "another energy source: offer B"
+    assert reason == "offer B runs on another energy source"
 
 
 def test_a_tight_size_is_looked_at(quote):
@@ -41,7 +41,7 @@ def test_a_tight_size_is_looked_at(quote):
     sizing = replace(offer.option.sizing, verdict=Verdict.TIGHT)
     tight = ("A", replace(offer.option, sizing=sizing), offer.price)
     assert reasons(quote, offers=[tight]) == ()
-    assert reasons(quote, offers=[tight], tight_size=True) == ("tight size: offer A",)
+    assert reasons(quote, offers=[tight], tight_size=True) == ("offer A has a tight size",)
 
 
 def test_many_open_measurements_are_looked_at(quote):

@@ -37,9 +37,16 @@ def test_each_amount_names_its_row(quote_of):
             assert (cell.row in rows) is (bool(cell.amount) and not entry.strong)
 
 
+def test_questions_on_paper_say_nothing_of_job_files(quote_of):
+    for name in ("", "town-house-ca"):
+        rows = working(quote_of(name)).to_measure.rows
+        assert rows
+        assert not any(sign in what for _, what, _ in rows for sign in '[]"')
+
+
 def test_each_line_says_what_calls_for_it(quote_of):
     whys = {entry.text: entry.why for entry in working(quote_of()).prices if not entry.strong}
-    assert whys["Expansion tank"].startswith("caution closed-system")
+    assert whys["Expansion tank"].startswith("caution: Fit an expansion tank")
     assert whys["Pan under the heater with its drain"].startswith("company policy")
 
 
