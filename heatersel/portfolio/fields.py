@@ -43,6 +43,7 @@ _HOUSE = (
 RESULTS = (
     *_HOUSE,
     Field("option_id", "word", "heater"),
+    Field("option_name", "word", "its name"),
     Field("kind", "word", "storage, heat_pump_storage or tankless"),
     Field("heater_class", "word", "construction class"),
     Field("energy_source", "word", "main energy source"),
@@ -90,6 +91,7 @@ RECOMMENDATIONS = (
     Field("seed", "whole", "seed of its draws"),
     Field("defaults_used", "whole", "values that were assumed"),
     Field("option_id", "word", "recommended heater; empty if none fits"),
+    Field("option_name", "word", "its name"),
     Field("heater_class", "word", "its construction class"),
     Field("energy_source", "word", "its main energy source"),
     Field("runner_up_id", "word", "the next best of another kind"),

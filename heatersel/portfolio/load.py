@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from heatersel.portfolio.totals import HOURS, Totals
 
-__all__ = ["EVERYWHERE", "GroupLoad", "LoadStudy", "hour_words"]
+__all__ = ["EVERYWHERE", "GroupLoad", "LoadStudy", "hour_start", "hour_words"]
 
 Floats = NDArray[np.float64]
 
@@ -113,9 +113,20 @@ def hour_words(hour: int) -> str:
     >>> hour_words(31 * 24 + 7)
     '1 Feb, 7:00 to 8:00'
     """
+    return f"{hour_start(hour)} to {hour % 24 + 1}:00"
+
+
+def hour_start(hour: int) -> str:
+    """Return when an hour of the year begins.
+
+    Examples
+    --------
+    >>> hour_start(31 * 24 + 7)
+    '1 Feb, 7:00'
+    """
     day, clock = divmod(hour, 24)
     month = int(_MONTH_OF_HOUR[hour])
-    return f"{day - int(_DAYS[:month].sum()) + 1} {_MONTHS[month]}, {clock}:00 to {clock + 1}:00"
+    return f"{day - int(_DAYS[:month].sum()) + 1} {_MONTHS[month]}, {clock}:00"
 
 
 def _peaks(group: GroupLoad) -> tuple[object, ...]:

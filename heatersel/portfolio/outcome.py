@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,6 +20,8 @@ from heatersel.cost.installed import upkeep
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.models import Job
 from heatersel.portfolio.columns import Identity
+from heatersel.recommend import FUEL_NAMES, MOST_SHORT_DAYS
+from heatersel.sizing.verdict import Verdict
 from heatersel.words import reason_sentences
 
 __all__ = [
@@ -68,6 +71,7 @@ def _option_row(option: Option) -> dict[str, Any]:
     heater, sizing, annual, cost = option.heater, option.sizing, option.annual, option.cost
     return {
         "option_id": heater.id,
+        "option_name": heater.name,
         "kind": heater.kind.value,
         "heater_class": heater.heater_class.value,
         "energy_source": heater.energy_source.value,
@@ -149,6 +153,7 @@ def recommendation(who: Identity, comparison: Comparison, year: int) -> dict[str
     if best is not None:
         row |= _running("after", best) | _spread(best) | {
             "option_id": best.id,
+            "option_name": best.heater.name,
             "heater_class": best.heater.heater_class.value,
             "energy_source": best.heater.energy_source.value,
             "installed": best.cost.installed,
@@ -264,11 +269,25 @@ def _cautions(option: Option, severity: Severity) -> list[str]:
 def _main_causes(comparison: Comparison) -> list[str]:
     """Return what keeps most options out, amounts aside."""
     causes = Counter(
-        reason.split(" by ")[0]
+        cause
         for option in comparison.excluded
-        for reason in option.excluded_because
+        for cause in dict.fromkeys(_causes(option, comparison.job))
     )
     return [cause for cause, _ in causes.most_common(_MOST_CAUSES)]
+
+
+def _causes(option: Option, job: Job) -> Iterator[str]:
+    """Yield what keeps an option out, without its amounts."""
+    if option.heater.energy_source not in job.fuels:
+        yield f"no {FUEL_NAMES[option.heater.energy_source]} in this house"
+        return
+    for caution in option.cautions:
+        if caution.severity is Severity.STOP:
+            yield f"not allowed as the house stands: {caution.subject}"
+    if option.sizing.verdict is Verdict.SHORT:
+        yield "too small on the coldest morning"
+    elif (_short_days(option) or 0.0) > MOST_SHORT_DAYS:
+        yield "water turns cold on too many days of the year"
 
 
 def _hours(option: Option) -> Floats:

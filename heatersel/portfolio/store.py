@@ -22,7 +22,7 @@ from heatersel.errors import HeaterselError, InputError
 from heatersel.portfolio.task import Finished
 from heatersel.portfolio.totals import Totals
 
-__all__ = ["Store", "write_whole"]
+__all__ = ["Store", "whole", "write_whole"]
 
 _MANIFEST = "portfolio.json"
 _ERROR_COLUMNS = ("row", "house", "field", "value", "reason")
@@ -102,7 +102,7 @@ class Store:
     def write_errors(self) -> Path:
         """Write the error rows of all finished partitions into errors.csv, by row."""
         path = self.folder / "errors.csv"
-        with _whole(path) as out:
+        with whole(path) as out:
             out.write(_as_csv([_ERROR_COLUMNS]))
             for number in sorted(self.done):
                 part = self._state / f"{_part(number)}.csv"
@@ -183,12 +183,13 @@ class Store:
 
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file such that it is there whole or not at all; raise HeaterselError if refused."""
-    with _whole(path) as out:
+    with whole(path) as out:
         out.write(data)
 
 
 @contextlib.contextmanager
-def _whole(path: Path) -> Iterator[IO[bytes]]:
+def whole(path: Path) -> Iterator[IO[bytes]]:
+    """Give a stream to a file that appears when all is written; raise HeaterselError if not."""
     beside = path.with_name(f"{path.name}.part")
     try:
         with beside.open("wb") as out:

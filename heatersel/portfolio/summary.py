@@ -34,8 +34,8 @@ _SPREADS = ("installed", "saving_per_year", "co2_saving_kg_per_year", "cheapest_
 _WORDS = ("must_cautions", "to_measure", "nothing_fits_because")
 _COLUMNS = (
     "row", "house", "place", "region", "latitude_deg", "longitude_deg", "located", "option_id",
-    "heater_class", "currency", "reasons", "installed", "cheapest_probability", "before_class",
-    "before_age_years", "fails_within_a_year_frac", "site_work", *_WORDS, *_BOTH,
+    "option_name", "heater_class", "currency", "reasons", "installed", "cheapest_probability",
+    "before_class", "before_age_years", "fails_within_a_year_frac", "site_work", *_WORDS, *_BOTH,
 )  # fmt: skip
 _MOST_AT_RISK = 50
 _NEAR_DEG = 0.1
@@ -86,7 +86,7 @@ class Risk:
     place: str
     before_class: str
     age_years: float
-    option_id: str
+    option_name: str
 
 
 @dataclass(kw_only=True)
@@ -103,14 +103,16 @@ class Summary:
         By construction class recommended, and by state or province.
     changes : Counter of (before, after)
         Houses by construction class of the present and the recommended heater.
-    options : Counter of str
-        Houses by recommended heater.
+    options : Counter of (str, str)
+        Houses by id and name of the recommended heater.
     words : dict of str to Counter
         Site work, measurements and causes, by their column.
     site_work : int
         Houses with work to do first.
     places : dict of (latitude, longitude, name) to Counter
         Houses by construction class recommended, on a grid of 0.1°.
+    towns : dict of str to Counter
+        Houses by construction class recommended, by climate station.
     expected_failures : float
         Sum of the chances that a heater fails within a year.
     known_ages : int
@@ -126,12 +128,13 @@ class Summary:
     by_class: dict[tuple[str, str], Group] = field(default_factory=lambda: defaultdict(Group))
     by_region: dict[tuple[str, str], Group] = field(default_factory=lambda: defaultdict(Group))
     changes: Counter[tuple[str, str]] = field(default_factory=Counter)
-    options: Counter[str] = field(default_factory=Counter)
+    options: Counter[tuple[str, str]] = field(default_factory=Counter)
     words: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
     site_work: int = 0
     places: dict[tuple[float, float, str], Counter[str]] = field(
         default_factory=lambda: defaultdict(Counter)
     )
+    towns: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
     failures_micro: int = 0
     known_ages: int = 0
     at_risk: list[Risk] = field(default_factory=list)
@@ -159,7 +162,7 @@ class Summary:
         )
         best = rows[rows["option_id"].notna()]
         self.site_work += int(best["site_work"].sum())
-        self.options.update(best["option_id"].tolist())
+        self.options.update(zip(best["option_id"], best["option_name"], strict=True))
         self.changes.update(zip(_or_empty(best["before_class"]), best["heater_class"], strict=True))
         for currency, group in best.groupby("currency"):
             self.all[currency].add(group)
@@ -168,6 +171,8 @@ class Summary:
             self._keep_example(key[1], group)
         for key, group in best.groupby(["currency", "region"]):
             self.by_region[key].add(group)
+        for place, group in best.groupby("place"):
+            self.towns[place].update(group["heater_class"].tolist())
         self._place(best)
 
     def _keep_example(self, heater_class: str, rows: Any) -> None:
@@ -178,12 +183,13 @@ class Summary:
     def _count_risks(self, rows: Any) -> None:
         self.known_ages += len(rows)
         self.failures_micro += _micro(rows["fails_within_a_year_frac"])
+        rows = rows.assign(option_name=_or_empty(rows["option_name"]))
         worst = rows.nlargest(_MOST_AT_RISK, "fails_within_a_year_frac")
         found = (
             Risk(
                 chance_frac=float(row.fails_within_a_year_frac), row=int(row.row),
                 house=str(row.house), place=str(row.place), before_class=str(row.before_class),
-                age_years=float(row.before_age_years), option_id=str(row.option_id or ""),
+                age_years=float(row.before_age_years), option_name=str(row.option_name),
             )
             for row in worst.itertuples()
         )  # fmt: skip

@@ -6,7 +6,7 @@ import csv
 import io
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +16,7 @@ from heatersel.heaters.heater import HeaterClass
 from heatersel.job.words import meaning
 from heatersel.portfolio.load import LoadStudy
 from heatersel.portfolio.outcome import ALWAYS
+from heatersel.portfolio.site_work import work_words
 from heatersel.portfolio.store import write_whole
 from heatersel.portfolio.summary import ENERGY, Group, Summary
 from heatersel.portfolio.totals import Totals
@@ -52,12 +53,6 @@ class Table:
     columns: tuple[str, ...]
     rows: tuple[tuple[Any, ...], ...]
 
-    def first(self, columns: int) -> Table:
-        """Return the same table with its first columns only."""
-        return replace(
-            self, columns=self.columns[:columns], rows=tuple(row[:columns] for row in self.rows)
-        )
-
     def as_csv(self) -> bytes:
         """Return it as a CSV file."""
         text = io.StringIO()
@@ -92,6 +87,7 @@ def tables_of(summary: Summary, totals: Totals, study: LoadStudy) -> dict[str, T
         lambda: _nothing_fits(summary),
         lambda: _at_risk(summary),
         lambda: _places(summary),
+        lambda: _towns(summary),
         lambda: _defaults(totals),
         lambda: Table(name="electric_peaks", title="Electric load of water heaters at its peak",
                       columns=study.PEAK_COLUMNS, rows=study.peak_rows()),
@@ -143,8 +139,9 @@ def _changes(summary: Summary) -> Table:
 
 
 def _options(summary: Summary) -> Table:
-    return Table(name="heaters", title="Heaters to have in stock", columns=("heater", "houses"),
-                 rows=tuple(_by_count(summary.options)))  # fmt: skip
+    rows = [(name, id_, houses) for (id_, name), houses in _by_count(summary.options)]
+    return Table(name="heaters", title="Heaters to have in stock",
+                 columns=("heater", "id", "houses"), rows=tuple(rows))  # fmt: skip
 
 
 def _before_after(summary: Summary) -> Table:
@@ -204,12 +201,13 @@ def _spread(summary: Summary) -> Table:
 def _site_work(summary: Summary) -> Table:
     said = {rule.id: (rule.subject, rule.trigger) for rule in rules()}
     rows = [
-        (id_, *said.get(id_, ("", "")), houses)
+        (id_, work_words(id_), *said.get(id_, ("", "")), houses)
         for id_, houses in _by_count(summary.words["must_cautions"])
         if id_ != ALWAYS
     ]
     return Table(name="site_work", title="What must be done on site first",
-                 columns=("caution", "subject", "where", "houses"), rows=tuple(rows))  # fmt: skip
+                 columns=("caution", "work", "subject", "where", "houses"),
+                 rows=tuple(rows))  # fmt: skip
 
 
 def _to_measure(summary: Summary) -> Table:
@@ -229,7 +227,7 @@ def _nothing_fits(summary: Summary) -> Table:
 def _at_risk(summary: Summary) -> Table:
     rows = [
         (risk.house, risk.row, risk.place, class_name(risk.before_class), risk.age_years,
-         risk.chance_frac, risk.option_id)
+         risk.chance_frac, risk.option_name)
         for risk in summary.at_risk
     ]  # fmt: skip
     return Table(
@@ -248,6 +246,16 @@ def _places(summary: Summary) -> Table:
         name="places", title="By place", rows=tuple(rows),
         columns=("place", "latitude [deg]", "longitude [deg]", "houses", "most often recommended"),
     )  # fmt: skip
+
+
+def _towns(summary: Summary) -> Table:
+    rows = [
+        (place, class_name(heater_class), houses)
+        for place, classes in sorted(summary.towns.items())
+        for heater_class, houses in _by_count(classes)
+    ]
+    return Table(name="towns", title="By climate station", rows=tuple(rows),
+                 columns=("climate station", "recommended", "houses"))  # fmt: skip
 
 
 def _defaults(totals: Totals) -> Table:

@@ -84,7 +84,25 @@ def test_many_places_are_drawn_together() -> None:
         for latitude, longitude in rng.uniform([40, -95], [50, -85], (3000, 2))
     }
 
-    assert len(circles(map_svg(places, GROUPS, "x"))) <= 400
+    found = circles(map_svg(places, GROUPS, "x"))
+    apart = [np.hypot(x - u, y - v) for i, (x, y, _) in enumerate(found) for u, v, _ in found[:i]]
+
+    assert 50 < len(found) < 400
+    assert min(apart) > 2.0 * max(radius for _, _, radius in found) - 0.5
+
+
+def test_a_map_has_its_degrees_and_the_towns_that_people_know() -> None:
+    svg = map_svg({(46.8, -92.1, ""): Counter(a=9), (44.9, -93.2, ""): Counter(b=5)}, GROUPS, "x")
+
+    assert "46° N" in svg
+    assert "93° W" in svg
+    assert ">Duluth<" in svg
+
+
+def test_what_is_added_is_drawn_by_hour_of_the_day() -> None:
+    group = GroupLoad(region="MN", plan="flat", before_kw=np.ones(HOURS), after_kw=np.ones(HOURS))
+
+    assert "Added in each hour of the day" in load_svg(group)
 
 
 def test_the_key_names_each_colour_with_its_letter() -> None:

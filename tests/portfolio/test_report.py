@@ -102,16 +102,15 @@ def test_a_name_cannot_break_the_page(town: Outcome) -> None:
     summary.examples = {
         name: (row, evil, reasons) for name, (row, _, reasons) in summary.examples.items()
     }
-    made = tables_of(summary, town.totals, study)
 
-    assert "<script" not in report_html(summary, town.totals, study, made, manifest)
+    assert "<script" not in report_html(summary, town.totals, study, manifest)
 
 
 def test_a_run_in_which_every_row_failed_still_has_a_report() -> None:
     empty, totals = Summary(), Totals(failed=3)
     study = LoadStudy.of(totals)
 
-    html = report_html(empty, totals, study, tables_of(empty, totals, study), {})
+    html = report_html(empty, totals, study, {})
 
     assert "No house has an option that fits." in html
     assert "No result for 3 rows;" in html
