@@ -234,7 +234,8 @@ def _money(quote: Quote, show: Display) -> Table:
     years = quote.comparison.job.preferences.study_years
     names = ("Energy used in a year", "Energy", "Heating and cooling of the house",
              "Standing charges", "Upkeep", "A year in all", "in 8 of 10 futures", "Life",
-             f"{years} years in today's money", "in 8 of 10 futures", "Chance", "CO₂ a year")  # fmt: skip
+             f"{years} years in today's money", "in 8 of 10 futures", "Chance",
+             "CO₂ a year")  # fmt: skip
     columns = [_money_column(offer, show) for offer in quote.offers]
     rows = tuple((name, *cells) for name, *cells in zip(names, *columns, strict=True))
     return Table(headings=("", *(offer.letter for offer in quote.offers)), rows=rows)
