@@ -27,7 +27,7 @@ from heatersel.job.models import Job
 if TYPE_CHECKING:
     from heatersel.simulation.morning import Morning
 
-__all__ = ["Answers", "Busy", "Shelf", "Stopped"]
+__all__ = ["Answers", "Busy", "Preparing", "Shelf", "Stopped"]
 
 T = TypeVar("T")
 Watch = Callable[[int, int], None]
@@ -35,6 +35,11 @@ Watch = Callable[[int, int], None]
 _AT_ONCE = 1  # full comparisons worked out at the same time
 _WAITING = 1  # more that may wait for their turn
 _PATIENCE_S = 0.01
+_ANY_HOUSE = {"household": {"occupants": 2}, "place": {"climate": "Boise, ID"}}
+
+
+class Preparing(Exception):
+    """The models are still being loaded, or compiled after an installation; ask again."""
 
 
 class Stopped(Exception):
@@ -92,12 +97,19 @@ class Answers:
         How many comparisons.
     shelf : Shelf or None
         Where other processes find them.
+    patience_s : float
+        How long a first look waits for models that are still being prepared. [s]
     """
 
-    def __init__(self, kept: int = 16, shelf: Shelf | None = None) -> None:
+    def __init__(
+        self, kept: int = 16, shelf: Shelf | None = None, patience_s: float = 600.0
+    ) -> None:
         """Keep nothing yet."""
         self._kept = kept
         self._shelf = shelf
+        self._patience_s = patience_s
+        self._ready = threading.Event()
+        self._prepares = False
         self._lock = threading.Lock()
         self._found: OrderedDict[str, Any] = OrderedDict()
         self._working: dict[str, threading.Event] = {}
@@ -105,12 +117,36 @@ class Answers:
         self._turn = threading.Semaphore(_AT_ONCE)
         self._waiting = 0
 
+    def prepare(self) -> None:
+        """Load models and tables, unless somebody does already; return when they are there."""
+        with self._lock:
+            mine, self._prepares = not self._prepares, True
+        if not mine:
+            self._ready.wait()
+            return
+        try:
+            look = first_look(parse_job(_ANY_HOUSE))
+            self._ready.set()
+            morning(look.job, [option.heater for option in look.ranked])
+        finally:
+            self._ready.set()
+
     def job(self, tables: Tables) -> Job:
         """Return the job of tables; raise JobError with every fault."""
         return self._once("job " + signature(tables), lambda: parse_job(tables))
 
     def look(self, tables: Tables, keep: Sequence[str] = ()) -> Comparison:
-        """Return the full comparison if it is there, else a first look."""
+        """Return the full comparison if it is there, else a first look.
+
+        Raises
+        ------
+        Preparing
+            If the models are not there within the patience.
+        """
+        if not self._ready.is_set():
+            threading.Thread(target=self.prepare, daemon=True).start()
+            if not self._ready.wait(self._patience_s):
+                raise Preparing
         found = self.full(tables)
         if found is not None:
             return found

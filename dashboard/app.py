@@ -44,7 +44,7 @@ def create_app(settings: Settings | None = None) -> Dash:
     settings = settings or Settings()
     t = Texts(settings.language)
     shelf = Shelf(settings.shelf) if settings.shelf else None
-    answers = Answers(settings.kept_answers, shelf)
+    answers = Answers(settings.kept_answers, shelf, settings.patience_s)
     app = Dash(
         "dashboard", title="heatersel", update_title="", assets_folder=str(_ASSETS),
         assets_ignore=r"^plotly", use_pages=False, pages_folder="", compress=True,
@@ -71,6 +71,7 @@ def create_app(settings: Settings | None = None) -> Dash:
         *parts, title, look = _shown(data, answers, t)
         return *(part if part is no_update else tree_of(part) for part in parts), title, look
 
+    app.server.extensions["answers"] = answers
     carry.add_routes(app.server, answers)
     add_progress(app.server, answers, t)
     app.server.config["COMPRESS_STREAMS"] = False
@@ -99,5 +100,5 @@ def _shown(data: Any, answers: Answers, t: Texts) -> tuple[Any, ...]:
         answer.tried_bar(view),
         answer.trouble(view),
         title if isinstance(title, str) else "",
-        {"revision": view.told.revision, "first": view.is_first_look},
+        {"revision": view.told.revision, "first": view.is_first_look, "again": view.is_preparing},
     )

@@ -23,6 +23,9 @@ class Settings:
         Largest request that is read. [B]
     kept_answers : int
         Comparisons kept for the next question about the same job.
+    patience_s : float
+        How long an answer may wait for the models before the page says that they are being
+        prepared. [s]
     shelf : pathlib.Path or None
         Folder in which processes that serve the same address share comparisons.
     """
@@ -30,5 +33,6 @@ class Settings:
     hosts: tuple[str, ...] = ("localhost", "127.0.0.1", "[::1]")
     language: str = "en"
     most_bytes: int = 1_500_000
-    kept_answers: int = 16
+    kept_answers: int = 24
+    patience_s: float = 1.2
     shelf: Path | None = None

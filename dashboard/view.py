@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
-from dashboard.answers import Answers
+from dashboard.answers import Answers, Preparing
 from dashboard.texts import Texts
 from dashboard.told import Tables, Told
 from heatersel import words
 from heatersel.comparison import Comparison, Option
 from heatersel.display import Display
 from heatersel.errors import Fault, HeaterselError
+from heatersel.explain import Step, explain
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Job
 
@@ -42,6 +43,8 @@ class View:
         The answer without what is tried; None if nothing is tried.
     faults : tuple of Fault
         What is wrong.
+    is_preparing : bool
+        Whether the answer waits for the models to be loaded or compiled.
     """
 
     t: Texts
@@ -52,7 +55,9 @@ class View:
     comparison: Comparison | None = None
     before: Comparison | None = None
     faults: tuple[Fault, ...] = ()
+    is_preparing: bool = False
     options: dict[str, Option] = field(default_factory=dict)
+    _steps: dict[str, tuple[Step, ...]] = field(default_factory=dict)
 
     @property
     def is_first_look(self) -> bool:
@@ -63,6 +68,14 @@ class View:
     def job(self) -> Job | None:
         """The job that was answered."""
         return None if self.comparison is None else self.comparison.job
+
+    def steps(self, option: Option) -> tuple[Step, ...]:
+        """Return the working of an option, made once for all its numbers."""
+        if self.comparison is None:
+            return ()
+        if option.id not in self._steps:
+            self._steps[option.id] = explain(self.comparison, option.id)
+        return self._steps[option.id]
 
     def name(self, heater: Heater) -> str:
         """Return a heater's name in the user's units."""
@@ -104,6 +117,8 @@ def view_of(told: Told, answers: Answers, t: Texts) -> View:
         before = answers.look(told.tables, told.keep) if told.tried else None
     except HeaterselError as trouble:
         return _with_faults(empty, trouble.faults)
+    except Preparing:
+        return replace(empty, is_preparing=True)
     return View(
         t=t, told=told, show=words.display_for(comparison), answers=answers, tables=tables,
         comparison=comparison, before=before,
@@ -120,8 +135,7 @@ def lookup(tables: Tables, path: str) -> Any:
 
 
 def _with_faults(view: View, faults: tuple[Fault, ...]) -> View:
-    return View(t=view.t, told=view.told, show=view.show, answers=view.answers,
-                tables=view.tables, faults=faults)  # fmt: skip
+    return replace(view, faults=faults)
 
 
 def _early_faults(tables: Tables, answers: Answers) -> tuple[Fault, ...]:

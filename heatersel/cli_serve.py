@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import socket
@@ -46,7 +47,7 @@ def _run(app: Any, listener: socket.socket, host: str, open_browser: bool) -> No
     address = f"http://{shown}:{listener.getsockname()[1]}/"
     print(f"The dashboard is at {address} (stop it with Ctrl+C)", flush=True)
     others = _fork(_workers() - 1)
-    threading.Thread(target=_warm, daemon=True).start()
+    threading.Thread(target=_warm, args=(app,), daemon=True).start()
     if others is None:
         _serve(app, listener, [])
         os._exit(0)  # what the first process set up is the first process's to clear away
@@ -57,11 +58,11 @@ def _run(app: Any, listener: socket.socket, host: str, open_browser: bool) -> No
     _serve(app, listener, others)
 
 
-def _warm() -> None:
+def _warm(app: Any) -> None:
     """Load models and tables while the reader is still answering the first question."""
-    from heatersel import first_look, parse_job
-
-    first_look(parse_job({"household": {"occupants": 2}, "place": {"climate": "Boise, ID"}}))
+    app.server.extensions["answers"].prepare()
+    gc.collect()
+    gc.freeze()  # what stays for good is not looked through again with every answer
 
 
 def _app(host: str, shelf: Path) -> Any:

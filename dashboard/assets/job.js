@@ -411,9 +411,10 @@
       /* Called once, when the page stands: hand over what this browser kept. */
       /* Called with every answer: a first look is followed by the full comparison. */
       answered: function (look) {
-        if (look && look.first && look.revision === revision) {
+        if (look && look.revision === revision && (look.first || look.again)) {
           window.clearTimeout(later);
-          later = window.setTimeout(workOut, PAUSE);
+          const askAgain = () => window.dash_clientside.set_props("job", { data: shown() });
+          later = window.setTimeout(look.again ? askAgain : workOut, PAUSE);
         }
         return window.dash_clientside.no_update;
       },

@@ -56,8 +56,10 @@ def look(view: View) -> html.Div:
 
 
 def waiting(view: View) -> Parts:
-    """Return what stands there while too little is told."""
+    """Return what stands there while too little is told, or while the models are prepared."""
     t = view.t
+    if view.is_preparing:
+        return [_preparing(view)]
     lines = [
         t("Which heater suits this house, and what it costs to put in and to run."),
         t("Three offers to choose from, with their differences."),
@@ -79,6 +81,20 @@ def waiting(view: View) -> Parts:
             className="waiting",
         )
     ]  # fmt: skip
+
+
+def _preparing(view: View) -> html.Section:
+    t = view.t
+    return html.Section(
+        [
+            html.H2(t("Getting ready")),
+            html.P(t("The program is loading what it calculates with. The first time after an"
+                     " installation that takes half a minute; your answers are kept, and this"
+                     " page goes on by itself.")),
+            html.Progress(**aria(label=t("Getting ready"))),
+        ],
+        className="waiting", id="preparing", role="status",
+    )  # fmt: skip
 
 
 def example_names(view: View) -> dict[str, str]:
@@ -175,6 +191,7 @@ def strip(view: View) -> Parts:
     best = comparison.recommended if comparison else None
     if best is None or best.cost is None:
         line = t("No heater fits yet") if comparison else t("No answer yet: place and people first")
+        line = t("Getting ready") if view.is_preparing else line
         return [html.Span(line, className="strip-name")]
     first = sum(caution.severity.value != "note" for caution in best.cautions)
     figures = t("{installed} in, {month} a month", installed=view.money(best.cost.installed, 50),

@@ -10,21 +10,16 @@ from dash import html
 from dashboard.controls import aria
 from dashboard.view import View
 from heatersel.comparison import Option
-from heatersel.explain import Step, explain
+from heatersel.explain import Step
 from heatersel.words import step_inputs, step_value
 
-__all__ = ["steps_of", "why_number", "working"]
-
-
-def steps_of(view: View, option: Option) -> tuple[Step, ...]:
-    """Return the working of an option."""
-    return () if view.comparison is None else explain(view.comparison, option.id)
+__all__ = ["why_number", "working"]
 
 
 def working(view: View, option: Option) -> html.Details:
     """Return the whole working of an option, folded."""
     t = view.t
-    steps = [_step(view, step) for step in steps_of(view, option)]
+    steps = [_step(view, step) for step in view.steps(option)]
     return html.Details(
         [
             html.Summary(t("Every number of the {name}, step by step",
@@ -41,7 +36,7 @@ def why_number(
     t, wanted = view.t, tuple(names)
     parts: list[Any] = []
     for option in options:
-        steps = [step for step in steps_of(view, option) if step.name.startswith(wanted)]
+        steps = [step for step in view.steps(option) if step.name.startswith(wanted)]
         if steps:
             parts.append(html.H4(view.name(option.heater)))
             parts.append(html.Ol([_step(view, step) for step in steps], className="working"))

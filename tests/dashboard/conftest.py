@@ -10,6 +10,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from dashboard.app import create_app
+from dashboard.settings import Settings
 
 PARTS = {"ask": "tree", "tell": "tree", "strip": "tree", "tried": "tree", "trouble": "tree",
          "title": "children"}  # fmt: skip
@@ -17,7 +18,7 @@ PARTS = {"ask": "tree", "tell": "tree", "strip": "tree", "tried": "tree", "troub
 
 @pytest.fixture(scope="session")
 def client() -> FlaskClient:
-    return create_app().server.test_client()
+    return create_app(Settings(patience_s=600.0)).server.test_client()
 
 
 @pytest.fixture

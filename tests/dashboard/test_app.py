@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+import json
+import threading
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
+from dashboard.answers import Answers
 from dashboard.app import create_app
+from dashboard.controls import tree_of
+from dashboard.pages import people
 from dashboard.settings import Settings
-from dashboard.told import STEPS
+from dashboard.texts import Texts
+from dashboard.told import STEPS, told_of
+from dashboard.view import view_of
 
 Answer = Callable[..., dict[str, str]]
 
@@ -104,3 +111,19 @@ def test_what_is_tried_is_compared_with_what_was_told(answer: Answer) -> None:
 
     assert "140 °F" in shown["tried"]
     assert "data-action" in shown["tried"]
+
+
+def test_while_the_models_are_prepared_the_page_says_so_and_asks_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    hold = threading.Event()
+    monkeypatch.setattr(Answers, "prepare", lambda _: hold.wait(60.0))
+    told = told_of({"tables": SMALL})
+
+    view = view_of(told, Answers(patience_s=0.01), Texts())
+    shown = json.dumps(tree_of(people.tell(view)), default=str)
+
+    assert view.is_preparing
+    assert "half a minute" in shown
+    assert '"progress"' in shown
+    hold.set()
