@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         first_look,
         morning,
         rate,
+        shift_of_job,
         site_of_job,
         size,
     )
@@ -40,6 +41,7 @@ __all__ = [
     "morning",
     "parse_job",
     "rate",
+    "shift_of_job",
     "site_of_job",
     "size",
 ]

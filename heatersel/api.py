@@ -39,8 +39,10 @@ from heatersel.job.models import Job
 from heatersel.recommend import exclusions, rank_options, recommend
 
 if TYPE_CHECKING:
+    from heatersel.cost.shifting import Shift
     from heatersel.rating import RatedRow
     from heatersel.simulation.morning import Morning
+    from heatersel.simulation.result import AnnualResult
 
 __all__ = [
     "N_YEARS",
@@ -54,6 +56,7 @@ __all__ = [
     "first_look",
     "morning",
     "rate",
+    "shift_of_job",
     "site_of_job",
     "size",
 ]
@@ -214,6 +217,60 @@ def cost_of_job(
         emissions=worked.house.emissions,
         seed=job.preferences.seed,
     )
+
+
+def shift_of_job(
+    job: Job, heater: Heater, *, n_years: int = N_YEARS, most_runs: int = 30
+) -> Shift | None:
+    """Return the heating schedule that saves most on a plan by the hour.
+
+    Parameters
+    ----------
+    job : Job
+        Household, house, place, prices and preferences.
+    heater : Heater
+        The option.
+    n_years : int
+        Seeded years of draws behind the risk of running short.
+    most_runs : int
+        Simulations at most.
+
+    Returns
+    -------
+    Shift or None
+        None without electric storage or without a plan by the hour. Today's plan goes before
+        the others of the job. The store is tried hotter only behind a tempering valve.
+
+    Raises
+    ------
+    InputError
+        As for :func:`compare`, or if no tank gives the heater's label.
+    """
+    electricity = EnergySource.ELECTRICITY
+    if heater.is_tankless or heater.energy_source is not electricity:
+        return None
+    house = house_of(size_job(job, HeaterList(heaters=(heater,))))
+    basis = house.basis
+    plans = (basis.tariffs.get(electricity), *basis.plans.get(electricity, ()))
+    plan = next((plan for plan in plans if plan is not None and plan.by_hour), None)
+    if plan is None:
+        return None
+    from heatersel.cost.shifting import HOTTEST_C, HOTTEST_LIFT_C, HeatingSchedule, shift_heating
+    from heatersel.simulation.annual import simulate_schedule
+
+    year = house_year(house, n_years)
+
+    def simulate(schedule: HeatingSchedule) -> AnnualResult:
+        return simulate_schedule(
+            heater, year, setpoint_c=schedule.setpoint_c, blocked=schedule.blocked
+        )
+
+    hottest_c = HOTTEST_LIFT_C if heater.refrigerant else HOTTEST_C
+    return shift_heating(
+        simulate, plan, basis.other_use[electricity], bill_year=basis.bill_year,
+        setpoint_c=year.setpoint_c, solar=basis.solar, most_runs=most_runs,
+        hottest_c=max(hottest_c, year.setpoint_c) if year.tempering_valve_c is not None else None,
+    )  # fmt: skip
 
 
 def site_of_job(job: Job, heaters: HeaterList | None = None) -> SiteSheet:

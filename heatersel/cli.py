@@ -243,10 +243,13 @@ def cost(
     as_json: AsJson = False,
 ) -> None:
     """Show what an option costs: bill by month, ledger by year, spread, break-even prices."""
-    from heatersel.api import cost_of_job
+    from heatersel.api import Method, cost_of_job, shift_of_job
+    from heatersel.heaters.catalogue import heater_by_id, load_heaters
 
     asked = _job(job, units, setpoint, occupants, sets)
-    report = cost_of_job(asked, _heaters(heaters, extend), method=_method(method))
+    listed = _heaters(heaters, extend) or load_heaters()
+    how = _method(method)
+    report = cost_of_job(asked, listed, method=how)
     if not report.options:
         raise NoFeasibleHeaterError.of(
             "heaters", value="none fits", fix="see: heatersel compare --show-excluded"
@@ -259,13 +262,17 @@ def cost(
         from heatersel.plots.cost import cost_figure
 
         _write_plot(plot, cost_figure(report, shown.id))
+    shift = None
+    if how is Method.SIMULATION:
+        shift = shift_of_job(asked, heater_by_id(listed.heaters, shown.id))
     if as_json:
-        _print_json(report.as_dict())
+        _print_json({**report.as_dict(), "shift": shift.as_dict() if shift else None})
     else:
         from heatersel.display import Display
         from heatersel.terminal.cost import print_cost
 
-        print_cost(_console(), report, shown, Display(asked.units.value, shown.cost.currency))
+        show = Display(asked.units.value, shown.cost.currency)
+        print_cost(_console(), report, shown, show, shift)
 
 
 @app.command()

@@ -282,3 +282,17 @@ def test_a_filled_form_becomes_a_new_job(
     asked = [line["field"] for line in json.loads(out)["to_measure"]]
     assert asked
     assert "home.site.co_alarm" not in asked
+
+
+def test_cost_says_what_a_timer_saves_on_a_plan_by_the_hour(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    asked = ("cost", job_file("town-house-ca"), "electric-tank-80-grid")
+
+    _, told, _ = run(capsys, *asked)
+    _, as_json, _ = run(capsys, *asked, "--json")
+
+    assert "a timer that keeps it from heating" in " ".join(told.split())
+    shift = json.loads(as_json)["shift"]
+    assert shift["saving_per_year"] > 20.0
+    assert len(shift["blocked_share_by_hour"]) == 24

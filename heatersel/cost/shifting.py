@@ -1,31 +1,47 @@
 """A heating schedule that avoids dear hours without leaving anyone in cold water.
 
-The search runs the simulation again and again. It stops heating in all hours above some price,
-for the present store temperature and for hotter ones (which need a tempering valve). Where that
-leaves the household short, the blocked spans lose an hour at either end until it does not; at the
-end the edges of the best schedule are moved hour by hour. A schedule counts only if the household
-runs short on no more days than without it.
+The search runs the simulation again and again. It stops heating in the dearest hours, then in the
+next dearest as well, for the present store temperature and for hotter ones (which need a tempering
+valve). Where that leaves the household short, the blocked spans lose an hour at either end until
+it does not; at the end the edges of the best schedule are moved hour by hour. A schedule counts
+only if the household runs short on no more days than without it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from heatersel.cost.bill import Bill, Use, heater_bill, household_bill
 from heatersel.cost.calendar import billing_year
+from heatersel.cost.solar import SolarSurplus
 from heatersel.cost.tariff import Tariff, row_of_hour
+from heatersel.display import Display
 from heatersel.errors import InputError, OutOfRangeError
 from heatersel.heaters.heater import EnergySource
 from heatersel.simulation.result import AnnualResult
 
-__all__ = ["HeatingSchedule", "Shift", "hour_prices", "shift_heating"]
+__all__ = [
+    "HOTTEST_C",
+    "HOTTEST_LIFT_C",
+    "HeatingSchedule",
+    "Shift",
+    "hour_prices",
+    "shift_heating",
+]
 
-_HOTTEST_C = 75.0
+HOTTEST_C = 75.0
+"""Hottest store that is tried with elements. [°C] Common practice, no source."""
+
+HOTTEST_LIFT_C = 60.0
+"""Hottest store that is tried with a compressor. [°C] Common practice, no source."""
+
 _STEP_K = 5.0
+_WORTH_A_TIMER = 12.0  # a year; less would not pay for the timer within its life
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -59,41 +75,61 @@ class Shift:
         The best one found; the unblocked one where none saves anything.
     cost_per_year, cost_before : float
         What the heater adds to the bill with and without it.
+    setpoint_before_c : float
+        Store temperature without it. [°C]
     short_days, short_days_before : float
         Days a year on which a fixture runs short.
     annual : AnnualResult
         The year under the schedule.
     n_runs : int
         Simulations that the search took.
+    plan : str
+        The plan that it is billed on.
     """
 
     schedule: HeatingSchedule
     cost_per_year: float
     cost_before: float
+    setpoint_before_c: float
     short_days: float
     short_days_before: float
     annual: AnnualResult
     n_runs: int
+    plan: str
 
     @property
     def saving_per_year(self) -> float:
         """What the schedule saves."""
         return self.cost_before - self.cost_per_year
 
-    def sentence(self, currency: str, setpoint_before_c: float) -> str:
+    def sentence(self, show: Display) -> str:
         """Return the result in a customer's words."""
-        sign = "C$" if currency == "CAD" else "$"
-        if self.saving_per_year < 1.0:
-            return "Heating at other hours saves nothing worth a timer on this tariff."
-        hotter = self.schedule.setpoint_c - setpoint_before_c
-        store = (f" It stores {hotter:.0f} °C hotter for that, so it needs a tempering valve."
-                 if hotter > 0.5 else "")  # fmt: skip
+        if self.saving_per_year < _WORTH_A_TIMER:
+            return f"Heating at other hours saves nothing worth a timer on the plan {self.plan}."
+        hotter_k = self.schedule.setpoint_c - self.setpoint_before_c
+        store = (f" It stores {show.rise(hotter_k)} hotter for that, behind its tempering valve."
+                 if hotter_k > 0.5 else "")  # fmt: skip
         return (
-            f"A timer that keeps it from heating in the dearest"
+            f"On the plan {self.plan}, a timer that keeps it from heating in the dearest"
             f" {self.schedule.hours_blocked_per_day:.0f} hours of the day saves about"
-            f" {sign}{self.saving_per_year:.0f} a year, with no more days of lukewarm water"
+            f" {show.money(self.saving_per_year)} a year, with no more days of lukewarm water"
             f" than before.{store}"
         )
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as plain fields; the schedule as its share of blocked days by hour of day."""
+        blocked = self.schedule.blocked.reshape(-1, 24).mean(axis=0)
+        return {
+            "plan": self.plan,
+            "setpoint_c": self.schedule.setpoint_c,
+            "blocked_share_by_hour": [float(share) for share in blocked],
+            "cost_per_year": self.cost_per_year,
+            "cost_before": self.cost_before,
+            "saving_per_year": self.saving_per_year,
+            "short_days_per_year": self.short_days,
+            "short_days_before": self.short_days_before,
+            "n_runs": self.n_runs,
+        }
 
 
 Simulate = Callable[[HeatingSchedule], AnnualResult]
@@ -106,8 +142,9 @@ def shift_heating(
     *,
     bill_year: int,
     setpoint_c: float,
-    has_tempering_valve: bool = False,
-    most_runs: int = 40,
+    hottest_c: float | None = None,
+    solar: SolarSurplus | None = None,
+    most_runs: int = 30,
 ) -> Shift:
     """Return the heating schedule that costs least without more days of short water.
 
@@ -123,8 +160,11 @@ def shift_heating(
         Calendar year of the bills.
     setpoint_c : float
         Present store temperature, 40 to 75. [°C]
-    has_tempering_valve : bool
-        Whether hotter storage may be tried, up to 75 °C.
+    hottest_c : float or None
+        Hottest store that may be tried, at most 75, where a tempering valve guards the taps;
+        None leaves the store as it is. [°C]
+    solar : SolarSurplus or None
+        Own surplus that the heater takes before the grid; exports that it costs are counted.
     most_runs : int
         Simulations at most, at least 2.
 
@@ -139,25 +179,30 @@ def shift_heating(
     OutOfRangeError
         If an argument lies outside the range stated above.
     """
-    if not 40.0 <= setpoint_c <= _HOTTEST_C:
+    if not 40.0 <= setpoint_c <= HOTTEST_C:
         raise OutOfRangeError.of("setpoint_c", value=setpoint_c, allowed="40 to 75 °C",
                                  fix="an example is 50")  # fmt: skip
+    if hottest_c is not None and not setpoint_c <= hottest_c <= HOTTEST_C:
+        raise OutOfRangeError.of("hottest_c", value=hottest_c, allowed="the setpoint to 75 °C",
+                                 fix="an example is 65")  # fmt: skip
     if most_runs < 2:
         raise OutOfRangeError.of("most_runs", value=most_runs, allowed="at least 2",
-                                 fix="an example is 40")  # fmt: skip
+                                 fix="an example is 30")  # fmt: skip
     without = None if other is None else household_bill(tariff, other, bill_year)
-    search = _Search(simulate, tariff, other, bill_year, without, most_runs)
+    search = _Search(simulate, tariff, other, bill_year, without, solar, most_runs)
     free = HeatingSchedule(setpoint_c=setpoint_c, blocked=np.zeros(8760, dtype=bool))
     before = search.run(free)
     assert before is not None
-    hottest = _HOTTEST_C if has_tempering_valve else setpoint_c
-    stores = np.arange(setpoint_c, hottest + 0.01, _STEP_K)
+    stores = np.arange(setpoint_c, (hottest_c or setpoint_c) + 0.01, _STEP_K)
     best = before
-    for whole in _by_price(hour_prices(tariff, bill_year), stores):
-        for trimmed in _trimmed(whole):
-            best = search.best(before, trimmed, best)
-            if search.any_safe(before, trimmed):
-                break
+    for store_c in stores:
+        for whole in _by_price(hour_prices(tariff, bill_year), float(store_c)):
+            for trimmed in _trimmed(whole):
+                best = search.best(before, trimmed, best)
+                if search.any_safe(before, trimmed):
+                    break
+            if not search.any_safe(before, [whole]):
+                break  # cheaper hours on top of these would leave it shorter still
     while True:
         better = search.best(before, _moved_edges(best.schedule), best)
         if better is best:
@@ -165,7 +210,7 @@ def shift_heating(
         best = better
     return replace(
         best, cost_before=before.cost_per_year, short_days_before=before.short_days,
-        n_runs=search.n_runs,
+        setpoint_before_c=setpoint_c, n_runs=search.n_runs,
     )  # fmt: skip
 
 
@@ -199,10 +244,11 @@ class _Search:
 
     def __init__(
         self, simulate: Simulate, tariff: Tariff, other: Use | None, bill_year: int,
-        without: Bill | None, most_runs: int,
+        without: Bill | None, solar: SolarSurplus | None, most_runs: int,
     ) -> None:  # fmt: skip
         self._simulate, self._tariff, self._other = simulate, tariff, other
         self._bill_year, self._without, self._most_runs = bill_year, without, most_runs
+        self._solar = solar
         self._done: dict[tuple[float, bytes], Shift] = {}
 
     @property
@@ -243,21 +289,23 @@ class _Search:
                 fix="use the simulation rather than the closed-form balance",
             )  # fmt: skip
         use = Use(monthly_kwh=annual.monthly_kwh[EnergySource.ELECTRICITY], hourly_kwh=hourly)
-        bill = heater_bill(self._tariff, use, self._other, self._bill_year, without=self._without)
+        grid = use if self._solar is None else self._solar.grid_use(use)
+        bill = heater_bill(self._tariff, grid, self._other, self._bill_year, without=self._without)
         cost = float(np.sum(bill.monthly))
+        if self._solar is not None:
+            cost += self._solar.forgone(use)
         short = annual.delivery.short_days_per_year
-        return Shift(schedule=schedule, cost_per_year=cost, cost_before=cost, short_days=short,
-                     short_days_before=short, annual=annual, n_runs=0)  # fmt: skip
+        return Shift(schedule=schedule, cost_per_year=cost, cost_before=cost,
+                     setpoint_before_c=schedule.setpoint_c, short_days=short,
+                     short_days_before=short, annual=annual, n_runs=0,
+                     plan=self._tariff.name)  # fmt: skip
 
 
-def _by_price(
-    prices: NDArray[np.float64], stores: NDArray[np.float64]
-) -> Iterator[HeatingSchedule]:
-    """Yield schedules that block all hours above each price, hotter stores last."""
+def _by_price(prices: NDArray[np.float64], setpoint_c: float) -> Iterator[HeatingSchedule]:
+    """Yield schedules that block all hours above a price, the dearest hours alone first."""
     levels = np.unique(np.round(prices, 6))
-    for setpoint_c in stores:
-        for level in levels[:-1]:
-            yield HeatingSchedule(setpoint_c=float(setpoint_c), blocked=prices > level + 1e-6)
+    for level in levels[-2::-1]:
+        yield HeatingSchedule(setpoint_c=setpoint_c, blocked=prices > level + 1e-6)
 
 
 def _is_safe(shift: Shift, before: Shift) -> bool:

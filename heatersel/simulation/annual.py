@@ -39,10 +39,11 @@ from heatersel.simulation.tankless import (
 )
 from heatersel.simulation.year import MONTH_OF_DAY, TankSite, TankYears, simulate_tanks
 
-__all__ = ["simulate_options"]
+__all__ = ["simulate_options", "simulate_schedule"]
 
 Floats = NDArray[np.float64]
 
+_HARDLY_K = 0.1
 _DAYS_OF_MONTH = np.bincount(MONTH_OF_DAY).astype(float)
 
 
@@ -77,6 +78,42 @@ def simulate_options(heaters: Sequence[Heater], house: HouseYear) -> SimulatedOp
     )
 
 
+def simulate_schedule(
+    heater: Heater, house: HouseYear, *, setpoint_c: float, blocked: NDArray[np.bool_]
+) -> AnnualResult:
+    """Return a simulated year of a tank that may not heat in some hours.
+
+    Parameters
+    ----------
+    heater : Heater
+        A storage heater.
+    house : HouseYear
+        What it meets; its own setpoint is not used.
+    setpoint_c : float
+        Store temperature in the other hours. [°C]
+    blocked : array of shape (8760,)
+        Hours without heating: the thermostats then stand just above the warmest cold water.
+
+    Returns
+    -------
+    AnnualResult
+        As from :func:`simulate_options`.
+
+    Raises
+    ------
+    InputError
+        If no tank gives the heater's label.
+    OutOfRangeError
+        If the setpoint does not lie above the warmest inlet.
+    """
+    models, refused = calibrated([heater])
+    if refused:
+        raise refused[0]
+    house = replace(house, setpoint_c=setpoint_c)
+    thermostat_c = np.where(blocked, float(np.max(house.inlet_c)) + _HARDLY_K, setpoint_c)
+    return _simulate_stores([_as_installed(models[0], house)], house, thermostat_c)[heater.id]
+
+
 def _as_installed(model: TankModel, house: HouseYear) -> TankModel:
     """Return a calibrated tank as it would stand in this house."""
     thin_air = house.altitude_derate_frac if model.heater.burns_fuel else 0.0
@@ -100,7 +137,9 @@ def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:
     )
 
 
-def _simulate_stores(models: Sequence[TankModel], house: HouseYear) -> dict[str, AnnualResult]:
+def _simulate_stores(
+    models: Sequence[TankModel], house: HouseYear, thermostat_c: float | Floats | None = None
+) -> dict[str, AnnualResult]:
     airs = {model.heater.id: _settled(model, house) for model in models if model.is_heat_pump}
     room_c = [
         airs[model.heater.id].mean_c if model.is_heat_pump else _warmed_c(model, house)
@@ -109,7 +148,7 @@ def _simulate_stores(models: Sequence[TankModel], house: HouseYear) -> dict[str,
     site = TankSite(
         inlet_c=house.inlet_c,
         room_c=np.array(room_c).reshape(len(models), 365),
-        setpoint_c=house.setpoint_c,
+        setpoint_c=house.setpoint_c if thermostat_c is None else thermostat_c,
         use_temp_c=house.use_temp_c,
         pump_days={id_: air.days for id_, air in airs.items()},
     )

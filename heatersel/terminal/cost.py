@@ -9,6 +9,7 @@ from heatersel.cost.break_even import REACH
 from heatersel.cost.report import CostReport, OptionReport
 from heatersel.cost.savings import Savings
 from heatersel.cost.sensitivity import Influence
+from heatersel.cost.shifting import Shift
 from heatersel.cost.words import billed_in
 from heatersel.display import Display
 from heatersel.terminal.charts import bar_lines
@@ -22,11 +23,19 @@ _MOST_BANDS = 15
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-def print_cost(console: Console, report: CostReport, option: OptionReport, show: Display) -> None:
-    """Print the cost of one option, and where it stands among the others."""
+def print_cost(
+    console: Console,
+    report: CostReport,
+    option: OptionReport,
+    show: Display,
+    shift: Shift | None = None,
+) -> None:
+    """Print the cost of one option, what a timer saves, and where it stands among the others."""
     console.print(Text(f"What the {show.heater_name(option.name)} costs", style="bold"))
     for sentence in option.sentences:
         print_hanging(console, "  · ", sentence)
+    if shift is not None:
+        print_hanging(console, "  · ", shift.sentence(show))
     _print_price(console, option, show)
     _print_bills(console, option, show)
     _print_ledger(console, option, show)

@@ -11,11 +11,13 @@ import pytest
 from heatersel.cost.bill import Use
 from heatersel.cost.shifting import HeatingSchedule, hour_prices, shift_heating
 from heatersel.cost.tariff import Tariff, flat_tariff
+from heatersel.display import Display
 from heatersel.errors import InputError, OutOfRangeError
 from heatersel.heaters.heater import EnergySource
 from heatersel.simulation.result import AnnualResult, Delivery
 
 POWER = EnergySource.ELECTRICITY
+US, CANADA = Display("us", "USD"), Display("si", "CAD")
 OTHER = Use(monthly_kwh=np.full(12, 500.0))
 WINDOWS = [
     {"hours": "16-21", "price": "0.40 USD/kWh"},
@@ -84,12 +86,12 @@ def test_a_tank_that_cannot_wait_so_long_avoids_what_it_can(by_time: Tariff) -> 
 def test_a_hotter_store_behind_a_tempering_valve_carries_it_over(by_time: Tariff) -> None:
     without = shift_heating(tank(4, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
     hotter = shift_heating(
-        tank(4, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0, has_tempering_valve=True
+        tank(4, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0, hottest_c=75.0
     )
 
     assert hotter.schedule.setpoint_c == pytest.approx(55.0)
     assert hotter.saving_per_year > without.saving_per_year
-    assert "tempering valve" in hotter.sentence("USD", 50.0)
+    assert "tempering valve" in hotter.sentence(US)
 
 
 def test_a_flat_price_leaves_nothing_to_shift() -> None:
@@ -99,22 +101,22 @@ def test_a_flat_price_leaves_nothing_to_shift() -> None:
 
     assert found.saving_per_year == 0.0
     assert found.n_runs == 1
-    assert "saves nothing" in found.sentence("USD", 50.0)
+    assert "saves nothing" in found.sentence(US)
 
 
 def test_the_saving_is_the_difference_of_the_two_bills(by_time: Tariff) -> None:
     found = shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0)
 
     assert found.cost_before - found.cost_per_year == found.saving_per_year > 0
-    assert "$" in found.sentence("USD", 50.0)
-    assert "C$" in found.sentence("CAD", 50.0)
+    assert "$" in found.sentence(US)
+    assert "C$" in found.sentence(CANADA)
 
 
 def test_the_search_keeps_to_its_number_of_runs(by_time: Tariff) -> None:
     runs: list[HeatingSchedule] = []
 
     shift_heating(tank(4, runs), by_time, OTHER, bill_year=2027, setpoint_c=50.0,
-                  has_tempering_valve=True, most_runs=3)  # fmt: skip
+                  hottest_c=75.0, most_runs=3)  # fmt: skip
 
     assert len(runs) == 3
 

@@ -1,0 +1,73 @@
+"""Shifting with the real simulation: the saving is real and nobody pays for it with cold water."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+from heatersel.api import shift_of_job
+from heatersel.chain import house_of, house_year, size_job
+from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
+from heatersel.heaters.heater import EnergySource
+from heatersel.job.load import parse_job, read_toml
+from heatersel.job.what_if import changed
+from heatersel.reference import dataset_path
+from heatersel.simulation.annual import simulate_options, simulate_schedule
+
+POWER = EnergySource.ELECTRICITY
+TABLES = read_toml(dataset_path("jobs/town-house-ca.toml"))
+JOB = parse_job(TABLES, "")
+TANK = heater_by_id(load_heaters().heaters, "electric-tank-80-grid")
+CONTROLS_KWH = 0.001 * TANK.aux_standby_w + 1e-9
+HOUR = np.arange(8760) % 24
+
+
+@pytest.fixture(scope="module")
+def shift():
+    return shift_of_job(JOB, TANK, n_years=2, most_runs=12)
+
+
+@pytest.fixture(scope="module")
+def year():
+    return house_year(house_of(size_job(JOB, HeaterList(heaters=(TANK,)))), 2)
+
+
+def test_a_large_tank_waits_for_the_cheap_hours(shift):
+    assert shift.saving_per_year > 20.0
+    assert shift.short_days <= shift.short_days_before
+    used_kwh = shift.annual.hourly_kwh[POWER][shift.schedule.blocked]
+    assert used_kwh.max() <= CONTROLS_KWH
+
+
+def test_what_it_does_without_a_timer_is_the_ordinary_year(year):
+    free = simulate_schedule(
+        TANK, year, setpoint_c=year.setpoint_c, blocked=np.zeros(8760, dtype=bool)
+    )
+    ordinary = simulate_options([TANK], year).annual[TANK.id]
+
+    np.testing.assert_array_equal(free.hourly_kwh[POWER], ordinary.hourly_kwh[POWER])
+
+
+def test_no_heat_is_made_in_blocked_hours_and_the_rest_catches_up(year):
+    blocked = (HOUR >= 16) & (HOUR < 21)
+    free, held = (
+        simulate_schedule(TANK, year, setpoint_c=year.setpoint_c, blocked=b)
+        for b in (np.zeros(8760, dtype=bool), blocked)
+    )
+
+    assert free.hourly_kwh[POWER][blocked].sum() > 500.0
+    assert held.hourly_kwh[POWER][blocked].max() <= CONTROLS_KWH
+    assert held.delivered_kwh == pytest.approx(free.delivered_kwh, rel=0.02)
+
+
+@pytest.mark.parametrize("id_", ["gas-tank-50", "electric-tankless-27"])
+def test_only_electric_storage_is_shifted(id_):
+    assert shift_of_job(JOB, heater_by_id(load_heaters().heaters, id_)) is None
+
+
+def test_a_flat_price_has_no_hours_to_shift_to():
+    flat = parse_job(changed(TABLES, "prices.electricity", "0.14 CAD/kWh"), "")
+
+    assert shift_of_job(flat, TANK) is None
