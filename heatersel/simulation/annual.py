@@ -43,7 +43,6 @@ __all__ = ["simulate_options", "simulate_schedule"]
 
 Floats = NDArray[np.float64]
 
-_HARDLY_K = 0.1
 _DAYS_OF_MONTH = np.bincount(MONTH_OF_DAY).astype(float)
 
 
@@ -92,7 +91,7 @@ def simulate_schedule(
     setpoint_c : float
         Store temperature in the other hours. [°C]
     blocked : array of shape (8760,)
-        Hours without heating: the thermostats then stand just above the warmest cold water.
+        Hours in which nothing heats.
 
     Returns
     -------
@@ -110,8 +109,7 @@ def simulate_schedule(
     if refused:
         raise refused[0]
     house = replace(house, setpoint_c=setpoint_c)
-    thermostat_c = np.where(blocked, float(np.max(house.inlet_c)) + _HARDLY_K, setpoint_c)
-    return _simulate_stores([_as_installed(models[0], house)], house, thermostat_c)[heater.id]
+    return _simulate_stores([_as_installed(models[0], house)], house, blocked)[heater.id]
 
 
 def _as_installed(model: TankModel, house: HouseYear) -> TankModel:
@@ -138,7 +136,7 @@ def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:
 
 
 def _simulate_stores(
-    models: Sequence[TankModel], house: HouseYear, thermostat_c: float | Floats | None = None
+    models: Sequence[TankModel], house: HouseYear, blocked: NDArray[np.bool_] | None = None
 ) -> dict[str, AnnualResult]:
     airs = {model.heater.id: _settled(model, house) for model in models if model.is_heat_pump}
     room_c = [
@@ -148,9 +146,10 @@ def _simulate_stores(
     site = TankSite(
         inlet_c=house.inlet_c,
         room_c=np.array(room_c).reshape(len(models), 365),
-        setpoint_c=house.setpoint_c if thermostat_c is None else thermostat_c,
+        setpoint_c=house.setpoint_c,
         use_temp_c=house.use_temp_c,
         pump_days={id_: air.days for id_, air in airs.items()},
+        blocked=blocked,
     )
     found = simulate_tanks(models, house.years, site)
     return {

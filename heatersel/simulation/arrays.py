@@ -13,8 +13,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
-    "AS_IT_COMES_C", "BOTTOM_DRAW", "BURNER", "CONDENSER", "N_MIXES", "N_SEGMENTS", "N_WATERS",
-    "PIECE", "PLACE", "PUMP_DAY", "RUN", "SPAN", "TANK", "TOTALS", "Grain", "Outputs", "Scene",
+    "AS_IT_COMES_C",
+    "BOTTOM_DRAW",
+    "BURNER",
+    "CONDENSER",
+    "NO_HEAT_C",
+    "N_MIXES",
+    "N_SEGMENTS",
+    "N_WATERS",
+    "PIECE",
+    "PLACE",
+    "PUMP_DAY",
+    "RUN",
+    "SPAN",
+    "TANK",
+    "TOTALS",
+    "Grain",
+    "Outputs",
+    "Scene",
 ]  # fmt: skip
 
 N_SEGMENTS = 256
@@ -28,6 +44,9 @@ N_MIXES = 4
 
 AS_IT_COMES_C = 900.0
 """A draw that asks for this or more takes hot water as it comes, without mixing. [°C]"""
+
+NO_HEAT_C = -100.0
+"""A setpoint below any water: heating is forbidden. [°C]"""
 
 # What the main heat source is.
 BURNER = 0  # constant power at one height: burner or element

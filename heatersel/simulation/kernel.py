@@ -551,8 +551,11 @@ def _switch_off(tank: Record, run: Record, book: Record, room_c: float) -> None:
 
 @inlined
 def _look_up(tank: Record, run: Record, book: Record, now: _Now) -> None:
-    """See whether new conditions call for the upper element or forbid it."""
-    if not now.elements:
+    """See whether new conditions call for the upper element or forbid heating."""
+    if now.setpoint_c <= now.inlet_c:
+        _decay(tank, run, book, now.room_c)
+        run.main_on, run.upper_on = 0, 0
+    elif not now.elements:
         run.upper_on = 0
     elif tank.upper_kw > 0.0:
         i, _ = _segment_at(run, tank.upper_sensor_l)
@@ -753,7 +756,10 @@ def _run_year(
     pieces, spans, places, pump_days = scene.pieces, scene.spans, scene.places, scene.pump_days
     first, last = scene.years[year], scene.years[year + 1]
     p = first
-    _fill(tank, run, places[heater, 0].setpoint_c)
+    start_c = places[heater, 0].setpoint_c
+    for s in range(spans.size):
+        start_c = max(start_c, places[heater, s].setpoint_c)  # heating may be forbidden at first
+    _fill(tank, run, start_c)
     t = spans[0].start_s
     for s in range(spans.size):
         span, place = spans[s], places[heater, s]

@@ -18,7 +18,7 @@ from heatersel.demand.draw_year import DrawYear
 from heatersel.errors import OutOfRangeError
 from heatersel.heaters.heater import EnergySource
 from heatersel.simulation import kernel
-from heatersel.simulation.arrays import PLACE, SPAN, TOTALS, Grain, Outputs, Scene
+from heatersel.simulation.arrays import NO_HEAT_C, PLACE, SPAN, TOTALS, Grain, Outputs, Scene
 from heatersel.simulation.heat_pump import HeatPumpDays
 from heatersel.simulation.laboratory import DEFAULT_GRAIN
 from heatersel.simulation.result import AnnualResult, Delivery
@@ -65,6 +65,8 @@ class TankSite:
         Least temperature that a fixture's user accepts. [°C]
     pump_days : mapping of str to HeatPumpDays
         What each heat pump, by id, can do on each day, scaled as its model says.
+    blocked : array of shape (8760,) or None
+        Hours in which nothing may heat.
     """
 
     inlet_c: Floats
@@ -72,6 +74,7 @@ class TankSite:
     setpoint_c: float | Floats
     use_temp_c: float
     pump_days: Mapping[str, HeatPumpDays] = field(default_factory=dict)
+    blocked: NDArray[np.bool_] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -201,6 +204,8 @@ def build_scene(
     """
     _check(models, site)
     setpoint_c = np.broadcast_to(np.asarray(site.setpoint_c, dtype=float), (8760,))
+    if site.blocked is not None:
+        setpoint_c = np.where(site.blocked, NO_HEAT_C, setpoint_c)
     room_c = np.broadcast_to(site.room_c, (len(models), 365))
     allowed = [np.tile(np.array(model.control.allowed_hours()), 365) for model in models]
     watched = np.vstack([setpoint_c, *allowed])
@@ -226,6 +231,7 @@ def _check(models: Sequence[TankModel], site: TankSite) -> None:
         ("inlet temperatures", site.inlet_c, {(365,)}),
         ("room temperatures", site.room_c, {(365,), (len(models), 365)}),
         ("setpoint", site.setpoint_c, {(), (8760,)}),
+        ("blocked hours", np.zeros(8760) if site.blocked is None else site.blocked, {(8760,)}),
     ):
         if np.shape(values) not in shapes or not np.all(np.isfinite(values)):
             raise OutOfRangeError.of(
