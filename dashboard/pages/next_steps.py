@@ -9,6 +9,7 @@ from dash import html
 from dashboard.controls import data
 from dashboard.parts.answer import look, waiting
 from dashboard.parts.cautions import caution_list
+from dashboard.parts.kinds import kind_words
 from dashboard.parts.working import working
 from dashboard.view import View
 from heatersel.cautions.walk import question
@@ -73,11 +74,35 @@ def _choice(view: View, best: Option) -> html.Section:
     return html.Section([
         html.P(t("1. Choose"), className="kicker"),
         html.H2(view.name(best.heater)),
+        html.P(kind_words(view, best.heater), className="kind"),
+        html.P([html.B(t("To tell others: ")), _in_one_breath(view, best)]),
         table,
         html.P(t("Prices are of an invented table until your installer's own are put in."),
                className="source"),
         html.P([html.B(t("The other offers. ")), " ".join(lines)]) if lines else None,
     ], className="step")  # fmt: skip
+
+
+def _in_one_breath(view: View, best: Option) -> str:
+    """Return the choice as its owner would explain it."""
+    t, comparison, cost = view.t, view.comparison, best.cost
+    assert comparison is not None
+    assert cost is not None
+    said = t(
+        "“It costs {installed} to put in and about {month} a month, and has {spare} more hot water"
+        " than our busiest hour needs.",
+        installed=view.money(cost.installed, 50), month=view.money(cost.total_per_year / 12),
+        spare=f"{best.sizing.margin_frac:.0%}",
+    )  # fmt: skip
+    others = [o.cost.life_cycle - cost.life_cycle for o in view.side_by_side()
+              if o.id != best.id and o.cost is not None]  # fmt: skip
+    if others and min(others) > 0.0:
+        said += " " + t(
+            "Over {years} years it saves {amount} or more against the other offers.",
+            years=comparison.job.preferences.study_years,
+            amount=view.money(min(others), 100),
+        )  # fmt: skip
+    return said + t("”")
 
 
 def _first(view: View, best: Option) -> html.Section | None:

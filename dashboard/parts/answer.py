@@ -9,6 +9,7 @@ from dash import html
 from dashboard.controls import aria, data
 from dashboard.parts.assumptions import assumptions
 from dashboard.parts.cautions import first_things
+from dashboard.parts.kinds import kind_words
 from dashboard.parts.offers import offers
 from dashboard.parts.what_if import trials
 from dashboard.view import View
@@ -121,6 +122,7 @@ def advice(view: View) -> Parts:
             [
                 html.P(t("Our advice for this house"), className="kicker"),
                 html.H2(view.name(best.heater), className="advice", **data(option=best.id)),
+                html.P(kind_words(view, best.heater), className="kind"),
                 _figures(view, best),
                 _before(view, best),
                 html.Ul([html.Li(_said(view, reason)) for reason in reasons], className="reasons"),

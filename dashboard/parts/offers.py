@@ -8,6 +8,7 @@ from typing import Any
 from dash import html
 
 from dashboard.controls import aria, data
+from dashboard.parts.kinds import kind_words
 from dashboard.view import View
 from heatersel.comparison import Option
 
@@ -88,6 +89,7 @@ def _card(view: View, option: Option, first: Option, basis: str, scales: dict[st
         parts += [
             html.P(line, className="difference") for line in _differences(view, option, first)
         ]
+        parts.append(html.P(kind_words(view, option.heater), className="kind"))
     return html.Li(parts, className="offer", **data(option=option.id))
 
 

@@ -91,7 +91,7 @@ def months(view: View) -> html.Figure | None:
     notes += [
         label_at(x, 1.0, words, "var(--quiet)", xref="paper", yref="paper", xanchor="left",
                  yanchor="bottom", yshift=14)
-        for x, words in ((0.0, t("Energy, kWh a month")), (0.56, t("Added to the bill, a month")))
+        for x, words in ((0.0, t("Energy, kWh a month")), (0.56, t("Added to the bill")))
     ]  # fmt: skip
     drawn = figure(data, barmode="stack", annotations=notes, **layout)
     drawn["layout"]["margin"] = {"l": 8, "r": 12, "t": 40, "b": 8}

@@ -214,6 +214,9 @@ def test_a_phone_shows_the_way_of_the_water(show: Show) -> None:
 
     assert drawing.bounding_box()["width"] <= 390
     assert drawing.locator("text").count() > 8
+    words = page.locator("#picture-path figcaption").bounding_box()
+    first = page.locator(".water-path text:visible").first.bounding_box()
+    assert first["y"] >= words["y"] + words["height"]
 
 
 def test_units_follow_the_reader(show: Show) -> None:
