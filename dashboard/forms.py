@@ -14,7 +14,9 @@ from heatersel.job.keys import Key, key_at
 from heatersel.job.words import example, meaning
 from heatersel.job.write import toml_value
 
-__all__ = ["choice", "count", "field_at", "fold", "identifier", "told_at"]
+__all__ = [
+    "choice", "count", "field_at", "fold", "identifier", "name_of", "told_at", "word_of",
+]  # fmt: skip
 
 _FEW = 4
 _SAID = {
@@ -107,12 +109,21 @@ def _example(path: str, view: View) -> str:
 
 
 def _label(path: str, t: Texts) -> str:
-    name = path.rpartition(".")[2].replace("_", " ")
-    said = t(name[:1].upper() + name[1:])
-    words = meaning(path)
-    return f"{said}: {words}" if words else said
+    said, words = t(name_of(path)), meaning(path)
+    return f"{said}: {t(words)}" if words else said
 
 
 def _said(word: str, t: Texts) -> str:
-    words = t(_SAID.get(word, word.replace("_", " ")))
+    words = t(word_of(word))
     return words[:1].upper() + words[1:]
+
+
+def name_of(path: str) -> str:
+    """Return the name of a key of the job in English, as a text for the catalogue."""
+    name = path.rpartition(".")[2].replace("_", " ")
+    return name[:1].upper() + name[1:]
+
+
+def word_of(choice: str) -> str:
+    """Return a choice of the job in plain English, as a text for the catalogue."""
+    return _SAID.get(choice, choice.replace("_", " "))

@@ -30,12 +30,12 @@ def ask(view: View) -> Parts:
     for item in questions():
         if item.field in _FIRST:
             continue
-        field = forms.field_at(view, item.field, item.question, _why(view, item, wanted))
+        field = forms.field_at(view, item.field, t(item.question), _why(view, item, wanted))
         if field is not None:
             stations.setdefault(item.station, []).append((item, field))
     by_field = {item.field: item for item in questions()}
     first = [
-        forms.field_at(view, path, by_field[path].question if path in by_field else "",
+        forms.field_at(view, path, t(by_field[path].question) if path in by_field else "",
                        _why(view, by_field.get(path), wanted))
         for path in _FIRST
     ]  # fmt: skip

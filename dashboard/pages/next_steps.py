@@ -121,7 +121,7 @@ def _open(view: View, best: Option) -> html.Section | None:
     if not best.to_measure:
         return None
     asked = sorted(best.to_measure, key=lambda measure: measure.order)
-    items = [html.Li([html.B(_question(m.field)), " ", html.Span(m.why, className="hint")])
+    items = [html.Li([html.B(_question(view, m.field)), " ", html.Span(m.why, className="hint")])
              for m in asked]  # fmt: skip
     rest = items[_MOST_ASKED:]
     more = html.Details([html.Summary(t("{n} more", n=len(rest))), html.Ul(rest, className="open")])
@@ -171,8 +171,8 @@ def _deep(view: View) -> html.Section:
     return html.Section([html.H2(t("The working")), *folds], className="step deep")
 
 
-def _question(field: str) -> str:
+def _question(view: View, field: str) -> str:
     try:
-        return question(field).question + "."
+        return view.t(question(field).question) + "."
     except LookupError:
         return field

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dash import html
 
 from dashboard import forms
+from dashboard.texts import Texts
 from dashboard.view import View
 from heatersel.job.keys import key_at
 from heatersel.job.texts import said
@@ -26,7 +27,7 @@ def assumptions(view: View) -> html.Details | None:
         if key is None or field is None:
             continue
         value = said(default.value, key, view.show.system)
-        name = _name(default.field)
+        name = _name(default.field, t)
         items.append(
             html.Li(
                 [
@@ -47,11 +48,10 @@ def assumptions(view: View) -> html.Details | None:
     )
 
 
-def _name(path: str) -> str:
-    parts = path.split(".")
-    name = parts[-1].replace("_", " ")
+def _name(path: str, t: Texts) -> str:
+    parts, words = path.split("."), meaning(path)
+    name = t(forms.name_of(path))
     if parts[-2:-1] == ["fixture_flow"]:
-        name = f"{name}, flow"
-    words = meaning(path)
-    text = f"{name} ({words})" if words and len(words) < 46 and name not in words else name
-    return text[:1].upper() + text[1:]
+        name = t("{fixture}, flow", fixture=name)
+    is_told_by_name = forms.name_of(path).lower() in words
+    return f"{name} ({t(words)})" if words and len(words) < 46 and not is_told_by_name else name

@@ -11,7 +11,6 @@ from dash import html
 
 from dashboard.controls import aria
 from dashboard.pictures.picture import (
-    MONTHS,
     Mark,
     axis,
     figure,
@@ -78,7 +77,7 @@ def months(view: View) -> html.Figure | None:
                 })  # fmt: skip
             layout[f"xaxis{suffix}"] = axis(
                 anchor=f"y{suffix}", domain=[0.0, 0.46] if side == 0 else [0.56, 1.0],
-                tickvals=list(range(12)), ticktext=list(MONTHS), ticks="", tickangle=0,
+                tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)], ticks="", tickangle=0,
                 tickfont={"size": 11},
             )  # fmt: skip
             layout[f"yaxis{suffix}"] = axis(

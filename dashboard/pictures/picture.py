@@ -19,7 +19,6 @@ from dashboard.view import View
 from heatersel.comparison import Option
 
 __all__ = [
-    "MONTHS",
     "Mark",
     "axis",
     "chart",
@@ -35,7 +34,6 @@ __all__ = [
 
 Figure = dict[str, Any]
 
-MONTHS = ("J", "F", "M", "A", "M", "J", "J", "A", "S", "O", "N", "D")
 LIBRARY = "assets/plotly-basic.min.js"
 
 _INKS = ("copper", "cold", "fine", "warm")

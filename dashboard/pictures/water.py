@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.pictures.picture import MONTHS, axis, figure, frame, label_at, month_names
+from dashboard.pictures.picture import axis, figure, frame, label_at, month_names
 from dashboard.view import View
 from heatersel.comparison import Option
 from heatersel.job.models import Fixture
@@ -57,7 +57,7 @@ def together(view: View) -> html.Figure | None:
     labels.append(t("Cold water, {unit}", unit=view.show.temperature(0.0).split(" ")[1]))
     drawn = figure(
         data,
-        xaxis=axis("", tickvals=list(range(12)), ticktext=list(MONTHS), range=[-0.9, 11.6],
+        xaxis=axis("", tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)], range=[-0.9, 11.6],
                    side="top", ticks="", showline=False),
         yaxis=axis("", tickvals=list(range(len(labels))), ticktext=labels, ticks="",
                    range=[len(labels) - 0.4, -0.6], showline=False),
