@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -97,28 +98,28 @@ def quote(
     from heatersel.quote.quote import Request, quote_job
     from heatersel.quote.record import quote_record
 
-    sheet = _paper(paper)
-    the_job = read_job(job)
-    made = quote_job(
-        the_job,
-        read_heaters(heaters, extend),
-        policy=read_policy(policy),
-        book=read_prices(prices, the_job.prices.currency),
-        request=Request(
-            date=read_date(date), by=by.strip(), reasons=read_reasons(depart or ()),
-            offers=tuple(filter(None, (name.strip() for name in offers.split(",")))),
-            without=tuple(without or ()),
-        ),
+    sheet, the_job, rules = _paper(paper), read_job(job), read_policy(policy)
+    book = read_prices(prices, the_job.prices.currency)
+    listed = read_heaters(heaters, extend)
+    asked = Request(
+        date=read_date(date), by=by.strip(), reasons=read_reasons(depart or ()),
+        offers=tuple(filter(None, (name.strip() for name in offers.split(",")))),
+        without=tuple(without or ()),
     )  # fmt: skip
-    file = str(output) if output else ""
-    if output and made.policy.release.reviewed_only:
-        raise _review_first(made.policy.name)
-    if output:
-        from heatersel.quote.document import write_document
+    file, stored = str(output) if output else "", ""
+    # Opened first: no paper leaves that a damaged register then cannot keep.
+    kept = open_register(register, create=True) if register or replaces else nullcontext()
+    with kept as place:
+        made = quote_job(the_job, listed, policy=rules, book=book, request=asked)
+        if output and made.policy.release.reviewed_only:
+            raise _review_first(made.policy.name)
+        if output:
+            from heatersel.quote.document import write_document
 
-        write_document(made, output, sheet)
-    record = quote_record(made, file)
-    stored = _store(made, record, register, by, replaces) if register or replaces else ""
+            write_document(made, output, sheet)
+        record = quote_record(made, file)
+        if place is not None:
+            stored = _store(made, record, place, by, replaces)
     if as_json:
         print_json(record | ({"stored_as": stored} if stored else {}))
     else:
@@ -127,15 +128,16 @@ def quote(
         print_quote(console(), made, file, stored)
 
 
-def _store(made: Quote, record: dict[str, Any], place: str, by: str, replaces: str) -> str:
+def _store(
+    made: Quote, record: dict[str, Any], register: OpenRegister, by: str, replaces: str
+) -> str:
     """Store a quote with its document in a register and return its id there."""
     from heatersel.quote.document import document_data
 
-    with open_register(place, create=True) as register:
-        return register.add(
-            record, at=dt.datetime.now(dt.UTC), by=by.strip(), replaces=replaces or None,
-            document=document_data(made),
-        )  # fmt: skip
+    return register.add(
+        record, at=dt.datetime.now(dt.UTC), by=by.strip(), replaces=replaces or None,
+        document=document_data(made),
+    )  # fmt: skip
 
 
 def _review_first(policy: str) -> InputError:

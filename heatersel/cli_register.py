@@ -140,7 +140,8 @@ def export_quotes(
             from heatersel.quote.register_export import export_table
 
             count = export_table(opened, file, dt.date.today())
-    console().print(f"{count} quotes written to {file}", markup=False)
+    noun = "quote" if count == 1 else "quotes"
+    console().print(f"{count} {noun} written to {file}", markup=False)
 
 
 @app.command("import")

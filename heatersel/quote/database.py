@@ -131,7 +131,7 @@ def _trouble(engine: sa.Engine, said: str) -> DataError:
     damaged = any(word in plain for word in ("malformed", "not a database", "disk image"))
     if damaged:
         return DataError.of(
-            "register", value=f"{_shown(engine)} is damaged ({plain})",
+            "register", value=f"{_shown(engine)}, damaged ({plain})",
             allowed="a whole database", fix="keep the file as it is, and bring the last backup "
             "back with: heatersel register import BACKUP --register NEW",
         )  # fmt: skip

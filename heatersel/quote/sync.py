@@ -289,14 +289,14 @@ def _read_backup(path: Path) -> dict[str, list[Row]]:
         try:
             ((kind, content),) = json.loads(line).items()
         except (json.JSONDecodeError, ValueError, AttributeError):
-            raise _no_backup(path, number, "the line cannot be read") from None
+            raise _no_backup(path, number, "a line that cannot be read") from None
         if number == 1 and (kind, content) != ("schema", _SCHEMA):
-            raise _no_backup(path, 1, f"it does not begin with {_SCHEMA}")
+            raise _no_backup(path, 1, f"a file that does not begin with {_SCHEMA}")
         if kind in rows:
             rows[kind].append(_row(kind, content, path, number))
     digest = hashlib.sha256("".join(lines).encode()).hexdigest()
     if json.loads(end) != {"end": digest}:
-        raise _no_backup(path, len(lines) + 1, "it was cut short or changed")
+        raise _no_backup(path, len(lines) + 1, "cut short or changed")
     return rows
 
 
@@ -305,7 +305,7 @@ def _row(kind: str, content: Any, path: Path, number: int) -> Row:
     if kind == "quote" and isinstance(content, dict):
         content = dict.fromkeys(_LATER) | content
     if not isinstance(content, dict) or set(content) != set(table.c.keys()):
-        raise _no_backup(path, number, "its fields are not those of this version")
+        raise _no_backup(path, number, "a row with other fields than this version has")
     for column in table.c:
         if isinstance(column.type, sa.LargeBinary) and content[column.name] is not None:
             content[column.name] = base64.b64decode(content[column.name])

@@ -84,14 +84,23 @@ def test_a_stored_quote_is_printed_once_its_policy_lets_it_leave(run, tmp_path):
     assert paper.read_bytes().startswith(b"%PDF")
 
 
+def test_no_paper_leaves_that_a_damaged_register_cannot_keep(run, tmp_path):
+    damaged, paper = tmp_path / "damaged.db", tmp_path / "quote.pdf"
+    damaged.write_bytes(b"no database" * 500)
+    with pytest.raises(DataError, match=", damaged"):
+        run("quote", "-o", paper, "--register", damaged)
+    assert not paper.exists()
+    assert damaged.read_bytes() == b"no database" * 500
+
+
 def test_a_quote_stored_without_its_document_cannot_be_printed(run, stored, tmp_path):
     with pytest.raises(InputError, match="none is kept"):
         run("register", "print", stored, "-o", tmp_path / "quote.pdf")
 
 
 def test_backup_and_table_are_written_and_the_backup_comes_back(run, stored, tmp_path):
-    assert "1 quotes" in run("register", "export", tmp_path / "b.jsonl")
-    assert "1 quotes" in run("register", "export", tmp_path / "b.csv")
+    assert "1 quote written" in run("register", "export", tmp_path / "b.jsonl")
+    assert "1 quote written" in run("register", "export", tmp_path / "b.csv")
     other = tmp_path / "other.db"
     merged = json.loads(
         run("register", "import", tmp_path / "b.jsonl", "--register", other, "--json")
