@@ -455,10 +455,9 @@ def main() -> None:
 
 
 def _console() -> Console:
-    from rich.console import Console
+    from heatersel.terminal.layout import screen
 
-    width = None if sys.stdout.isatty() else 80
-    return Console(width=width, highlight=False, soft_wrap=False)
+    return screen()
 
 
 def _print_json(tree: dict[str, Any]) -> None:

@@ -24,6 +24,7 @@ _US = {
     "area": ("ft2", 0, "ft²"),
     "hardness": ("gpg", 0, "grain/gal"),
     "weight": ("lb", 0, "lb"),
+    "loss": ("Btu/h/delta_degF", 2, "Btu/h per °F"),
 }
 _SI = {
     "volume": ("L", 0, "L"),
@@ -36,6 +37,7 @@ _SI = {
     "area": ("m2", 0, "m²"),
     "hardness": ("mg/L", 0, "mg/L"),
     "weight": ("kg", 0, "kg"),
+    "loss": ("W/K", 2, "W/K"),
 }
 _INSIDE = {
     "volume": "L",
@@ -48,6 +50,7 @@ _INSIDE = {
     "area": "m2",
     "hardness": "mg/L",
     "weight": "kg",
+    "loss": "W/K",
 }
 _SIGN = {"USD": "$", "CAD": "C$"}
 
@@ -125,6 +128,10 @@ class Display:
         """Return a weight."""
         return self._quantity("weight", weight_kg)
 
+    def loss(self, loss_w_per_k: float) -> str:
+        """Return the loss of a store per degree."""
+        return self._quantity("loss", loss_w_per_k)
+
     def power(self, power_kw: float) -> str:
         """Return an electric power."""
         return f"{power_kw:.3g} kW"
@@ -149,13 +156,14 @@ class Display:
         return re.sub(r"(\d+) kBtu/h", lambda m: f"{int(m[1]) * 0.29307:.0f} kW", litres)
 
     def measure(self, value: float, unit: str) -> str:
-        """Return a value whose inside unit is "L", "L/min", "K", "degC" or "kW"."""
+        """Return a value whose inside unit is "L", "L/min", "K", "degC", "kW" or "W/K"."""
         say = {
             "L": self.volume,
             "L/min": self.flow,
             "K": self.rise,
             "degC": self.temperature,
             "kW": self.heat_rate,
+            "W/K": self.loss,
         }
         return say[unit](value) if unit in say else f"{value:,.4g} {unit}".strip()
 

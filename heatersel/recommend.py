@@ -35,6 +35,8 @@ MOST_SHORT_DAYS = 26.0
 """An option that leaves somebody short on more days a year than this, one in two weeks, is not
 ranked (common practice, no source; the simulated year says how many there are)."""
 
+_FUEL_MISSING = "fuel-missing"
+
 FUEL_NAMES = {
     EnergySource.NATURAL_GAS: "natural gas",
     EnergySource.PROPANE: "propane",
@@ -106,7 +108,7 @@ def exclusions(option: Option, fuels: Sequence[EnergySource]) -> tuple[str, ...]
         if caution.lifts
         else caution.message
         for caution in option.cautions
-        if caution.severity.value == "stop"
+        if caution.severity.value == "stop" and caution.id != _FUEL_MISSING  # said above
     ]
     if option.sizing.verdict is Verdict.SHORT:
         reasons.append(f"too small by {-option.sizing.margin_frac:.0%} on the coldest morning")
@@ -201,7 +203,8 @@ def _construction(option: Option) -> tuple[str, ...]:
 
 def _leader(ranked: Sequence[Option], measure: Callable[[Option], float]) -> Option:
     """Return the best-ranked option whose measure is near the lowest."""
-    limit = min(map(measure, ranked)) * (1.0 + NEAR_FRAC)
+    lowest = min(map(measure, ranked))
+    limit = lowest + NEAR_FRAC * abs(lowest)  # emissions may be negative: heat that warms the house
     return next(option for option in ranked if measure(option) <= limit)
 
 

@@ -91,9 +91,11 @@ def people_words(job: Job) -> str:
 def household_sentence(comparison: Comparison) -> str:
     """Return who lives where and how cold the water gets."""
     job, show = comparison.job, display_for(comparison)
+    design_c = comparison.inlet.design_c
+    coldest = show.temperature(design_c, digits=int(show.system == "si" and design_c < 1.0))
     return (
         f"{people_words(job)} in {job.place.climate}. "
-        f"The cold water falls to {show.temperature(comparison.inlet.design_c)} on the coldest day "
+        f"The cold water falls to {coldest} on the coldest day "
         f"and averages {show.temperature(comparison.inlet.annual_mean_c)}."
     )
 
@@ -257,6 +259,11 @@ def step_value(step: Step, show: Display) -> str:
         return show.money(step.value) + (" a year" if step.unit.endswith("/yr") else "")
     if step.unit == "kg":
         return show.weight(step.value)
+    if step.name == "margin":
+        return f"{step.value:+.0%}"
+    if step.unit == "kWh" and step.name.startswith("natural gas"):
+        billed = show.energy(step.value, "natural_gas")
+        return f"{step.value:,.0f} kWh" + (f" ({billed})" if "kWh" not in billed else "")
     return show.measure(step.value, step.unit)
 
 

@@ -45,4 +45,10 @@ def test_gas_is_said_in_therms_where_they_bill_it_so() -> None:
 
 
 def test_an_unknown_unit_is_said_as_it_is() -> None:
-    assert US.measure(2.5, "W/K") == "2.5 W/K"
+    assert US.measure(2.5, "kg/kWh") == "2.5 kg/kWh"
+
+
+def test_a_loss_is_said_in_the_users_own_unit() -> None:
+    # 1 W/K = 3.412142 Btu/h over 1.8 °F (definitions of the units).
+    assert US.loss(1.0) == "1.90 Btu/h per °F"
+    assert Display("si").loss(1.0) == "1.00 W/K"

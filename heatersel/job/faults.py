@@ -89,7 +89,7 @@ def _is_machinery(part: int | str) -> bool:
 
 def _fault(error: dict[str, Any], model: type[InputTable], file: str) -> Fault:
     path, context = error["loc"], error.get("ctx", {})
-    name = ".".join(map(str, path)) or "file"
+    name = ".".join(_counted(path)) or "file"
     key = _key_at(model, path)
     said = context.get("error")
     if isinstance(said, InputError):
@@ -107,6 +107,11 @@ def _fault(error: dict[str, Any], model: type[InputTable], file: str) -> Fault:
         return _missing(name, path, key, file)
     return Fault(name=name, value=_shown(error["input"]), allowed=_allowed(key, error), file=file,
                  fix=_fix(key, path, error))  # fmt: skip
+
+
+def _counted(path: _Path) -> list[str]:
+    """Return a path as text; items of a list are counted from 1, as people do."""
+    return [str(part + 1) if isinstance(part, int) else part for part in path]
 
 
 def _unknown_key(name: str, last: str, table: type[InputTable] | None, file: str) -> Fault:

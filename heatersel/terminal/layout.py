@@ -2,14 +2,41 @@
 
 from __future__ import annotations
 
+import re
+import sys
 import textwrap
+from typing import IO, cast
 
 from rich.console import Console
 from rich.table import Table
 
-__all__ = ["plain_table", "print_hanging"]
+__all__ = ["plain_table", "print_hanging", "screen"]
 
 _WIDEST_TEXT = 100  # longer lines are hard to read, however wide the terminal is
+
+
+def screen() -> Console:
+    """Return the console for results: as wide as the terminal, 80 columns of plain text in a pipe.
+
+    Rich fills table cells with blanks; in a pipe those at the ends of lines are dropped.
+    """
+    if sys.stdout.isatty():
+        return Console(highlight=False, soft_wrap=False)
+    pipe = cast(IO[str], _WithoutTrailingBlanks(sys.stdout))
+    return Console(file=pipe, width=80, highlight=False, soft_wrap=False)
+
+
+class _WithoutTrailingBlanks:
+    """A text stream that drops blanks at the ends of lines."""
+
+    def __init__(self, stream: IO[str]) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        return self._stream.write(re.sub(r" +(?=\n)", "", text))
+
+    def flush(self) -> None:
+        self._stream.flush()
 
 
 def print_hanging(console: Console, lead: str, text: str, style: str = "") -> None:

@@ -107,13 +107,13 @@ def test_contradiction_with_a_value_that_is_wrong_itself_waits():
         | {"home": {"fuels": ["electric"]}, "existing": {"energy_source": "propane"}}
     )  # fmt: skip
 
-    assert set(found) == {"home.fuels.0"}
+    assert set(found) == {"home.fuels.1"}
 
 
 def test_fault_inside_a_list_names_the_row():
     found = faults(LEAST | {"home": {"fuels": ["electricity", "coal"]}})
 
-    assert set(found) == {"home.fuels.1"}
+    assert set(found) == {"home.fuels.2"}
 
 
 @pytest.mark.parametrize(
@@ -137,7 +137,7 @@ def test_value_is_shown_as_it_was_given(value, shown):
 def test_faults_of_a_job_keep_no_words_of_the_machinery():
     found = faults(LEAST | {"prices": {"electricity": [{"name": "x"}], "propane": 3}})
 
-    assert set(found) == {"prices.electricity.0.energy", "prices.propane"}
+    assert set(found) == {"prices.electricity.1.energy", "prices.propane"}
     assert isinstance(Job.model_validate(LEAST), Job)
 
 
@@ -145,5 +145,5 @@ def test_a_bad_price_in_a_list_is_one_fault_and_not_also_a_missing_one():
     rows = [{"hours": "0-12", "price": "0.1 USD/gallon-ish"}, {"hours": "12-24", "price": 0.2}]
     found = faults(LEAST | {"prices": {"electricity": [{"name": "t", "energy": rows}]}})
 
-    assert list(found) == ["prices.electricity.0.energy.0.price",
-                           "prices.electricity.0.energy.1.price"]  # fmt: skip
+    assert list(found) == ["prices.electricity.1.energy.1.price",
+                           "prices.electricity.1.energy.2.price"]  # fmt: skip

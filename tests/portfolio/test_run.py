@@ -137,7 +137,7 @@ def test_a_poisoned_row_becomes_an_error_row_with_field_and_reason(tmp_path: Pat
     errors = pd.read_csv(tmp_path / "out" / "errors.csv")
     assert list(errors["row"]) == [2, 3, 3, 4]
     assert list(errors["field"]) == [
-        "household.occupants", "place.climate", "home.fuels.0", "row",
+        "household.occupants", "place.climate", "home.fuels.1", "row",
     ]  # fmt: skip
     assert errors["reason"].str.contains("allowed").all()
     assert (outcome.totals.houses, outcome.totals.failed) == (1, 3)
