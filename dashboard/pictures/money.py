@@ -77,8 +77,8 @@ def months(view: View) -> html.Figure | None:
                 })  # fmt: skip
             layout[f"xaxis{suffix}"] = axis(
                 anchor=f"y{suffix}", domain=[0.0, 0.46] if side == 0 else [0.56, 1.0],
-                tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)], ticks="", tickangle=0,
-                tickfont={"size": 11},
+                tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)],
+                ticks="", tickangle=0, tickfont={"size": 11},
             )  # fmt: skip
             layout[f"yaxis{suffix}"] = axis(
                 anchor=f"x{suffix}", domain=[bottom, top], range=[0.0, 1.08 * most], nticks=3,

@@ -33,6 +33,7 @@ _LANE_PX, _PANEL_PX, _GAP_PX, _FOOT_PX = 44, 78, 34, 34
 _FILLED = 0.62  # of a lane's height by water as warm as it should be
 _FIRST_HOUR, _N_HOURS = 5, 6
 _LUKEWARM_K = 1.0
+_NOTICED_MIN = 0.5
 _WORTH_A_LABEL = 2  # minutes
 _EVERY = 15  # minutes of a row of the table
 _TWO = 2
@@ -52,23 +53,23 @@ def morning(view: View) -> html.Figure | None:
     signs = marks(view, shown)
     height = _height_px(mornings[0])
     heading = t("A January morning, minute by minute")
-    said = " ".join((
-        t("The busiest morning of the coldest week, {day} {month}, as drawn for this household.",
-          day=mornings[0].day + 1, month=month_names(view)[0]),
-        *(_in_words(view, option, one) for option, one in zip(shown, mornings, strict=True)),
-    ))  # fmt: skip
+    said = " ".join(
+        _in_words(view, option, one, mark.label)
+        for option, one, mark in zip(shown, mornings, signs, strict=True)
+    )
     charts = [
         html.Div([
             html.H3([html.Span(mark.label, className="letter"), view.name(option.heater)]),
             chart(f"morning-{n}", _drawn(view, option, one), height,
-                  f"{view.name(option.heater)}. {_in_words(view, option, one)}"),
+                  _in_words(view, option, one, view.name(option.heater))),
         ])
         for n, (mark, option, one) in enumerate(zip(signs, shown, mornings, strict=True))
     ]  # fmt: skip
     notes = html.P(
-        t("Each bar is a minute of running water: full height is {use} or more, as warm as you want"
-          " it; short and striped is too cool. The minutes were drawn by chance from how people use"
-          " water; the wait in the pipe comes on top.",
+        t("{day} {month}, the busiest morning of the coldest week; the minutes are drawn by chance"
+          " from how people use water. Each bar is a minute of running water: full height is {use}"
+          " or more, as warm as you want it; short and striped is too cool. The wait in the pipe"
+          " comes on top.", day=mornings[0].day + 1, month=month_names(view)[0],
           use=view.show.temperature(comparison.job.household.use_temp_c)), className="hint",
     )  # fmt: skip
     labels = [mark.label for mark in signs]
@@ -78,24 +79,24 @@ def morning(view: View) -> html.Figure | None:
     )  # fmt: skip
 
 
-def _in_words(view: View, option: Option, one: Morning) -> str:
+def _in_words(view: View, option: Option, one: Morning, name: str) -> str:
     """Return how the morning goes with one option."""
-    t, name = view.t, view.name(option.heater)
-    short_min = float(one.short_s.sum()) / 60.0
-    if short_min >= 0.5:
+    t, short_min = view.t, float(one.short_s.sum()) / 60.0
+    if short_min < _NOTICED_MIN and option.heater.is_tankless:
+        return t("{name} keeps every tap warm once it has started: {n} seconds of waiting in all.",
+                 name=name, n=round(one.wait_s))  # fmt: skip
+    if short_min < _NOTICED_MIN:
+        said = t("{name} keeps every tap warm.", name=name)
+    else:
         said = t.plural(
-            "With the {name}, water runs too cool for about a minute, at worst {coldest}.",
-            "With the {name}, water runs too cool for about {n} minutes, at worst {coldest}.",
+            "{name} runs too cool for about a minute, at worst {coldest}.",
+            "{name} runs too cool for about {n} minutes, at worst {coldest}.",
             round(short_min), name=name, coldest=view.show.temperature(_coldest_c(one)),
         )  # fmt: skip
-    else:
-        said = t("With the {name}, every tap stays warm.", name=name)
     if option.heater.is_tankless:
-        more = t("Waiting for it to start adds up to {n} seconds.", n=round(one.wait_s))
-    else:
-        more = t("The tank goes down to {share} of its heat.",
-                 share=f"{float(one.charge_frac.min()):.0%}")  # fmt: skip
-    return f"{said} {more}"
+        return said
+    left = f"{float(one.charge_frac.min()):.0%}"
+    return f"{said} {t('Its tank goes down to {share} of its heat.', share=left)}"
 
 
 def _coldest_c(one: Morning) -> float:

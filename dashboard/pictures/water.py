@@ -46,7 +46,7 @@ def together(view: View) -> html.Figure | None:
             "text": [str(n) if n else "–" for n in counts],
             "textfont": {"size": 14, "color": [
                 "var(--ground)" if n else "var(--quiet)" for n in counts]},
-            "marker": {"size": [25 if n else 1 for n in counts], "color": inks, "symbol": "square"},
+            "marker": {"size": [20 if n else 1 for n in counts], "color": inks, "symbol": "square"},
         })  # fmt: skip
     data.append({
         "type": "scatter", "mode": "text", "x": list(range(12)), "y": [len(rows_shown)] * 12,
@@ -57,8 +57,8 @@ def together(view: View) -> html.Figure | None:
     labels.append(t("Cold water, {unit}", unit=view.show.temperature(0.0).split(" ")[1]))
     drawn = figure(
         data,
-        xaxis=axis("", tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)], range=[-0.9, 11.6],
-                   side="top", ticks="", showline=False),
+        xaxis=axis("", tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)],
+                   range=[-0.9, 11.6], side="top", ticks="", showline=False),
         yaxis=axis("", tickvals=list(range(len(labels))), ticktext=labels, ticks="",
                    range=[len(labels) - 0.4, -0.6], showline=False),
     )  # fmt: skip

@@ -94,7 +94,7 @@ def test_a_morning_stands_side_by_side_with_short_water_named(view: View) -> Non
     assert found is not None
     charts = list(pictures_in(found))
     assert len(charts) == 2
-    assert "too cool for about" in charts[0].label
-    assert "every tap stays warm" in charts[1].label
+    assert "runs too cool for about" in charts[0].label
+    assert "keeps every tap warm" in charts[1].label
     fills = {trace.get("marker", {}).get("color") for trace in charts[0].figure["data"]}
     assert {"var(--hot)", "var(--cold)"} <= fills
