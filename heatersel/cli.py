@@ -151,7 +151,7 @@ def size(
         print_sizes(_console(), sized)
 
 
-@app.command()
+@app.command(short_help="Show the numbers of one option, with sources.")
 def explain(
     option: Annotated[str, typer.Argument(help="Id of an option, as `compare --all` shows it.")],
     job: JobFile = None,
@@ -194,7 +194,7 @@ def explain(
         print_in_service(console, comparison, chosen, lived_with)
 
 
-@app.command()
+@app.command(short_help="Show how the household uses hot water.")
 def demand(
     job: JobFile = None,
     units: Units = None,
@@ -225,7 +225,7 @@ def demand(
         print_demand(_console(), report)
 
 
-@app.command()
+@app.command(short_help="Show what an option costs, now and over the years.")
 def cost(
     job: JobFile = None,
     option: Annotated[
@@ -275,7 +275,7 @@ def cost(
         print_cost(_console(), report, shown, show, shift)
 
 
-@app.command()
+@app.command(short_help="List what is still to be measured in the house.")
 def site(
     job: JobFile = None,
     units: Units = None,
@@ -322,7 +322,7 @@ def site(
         print_site_sheet(_console(), sheet)
 
 
-@app.command()
+@app.command(short_help="Simulate the federal rating tests of heaters.")
 def rate(
     heater: Annotated[
         str | None, typer.Argument(help="Id of a heater; none: the whole list.", show_default=False)
@@ -354,7 +354,7 @@ def rate(
         print(fault.sentence(), file=sys.stderr)
 
 
-@app.command()
+@app.command(short_help="Show the dashboard in the browser.")
 def serve(
     host: Annotated[str, typer.Option(help="Address to answer at.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(help="Port; 0 takes a free one.")] = 8100,
@@ -381,7 +381,7 @@ def serve(
     run(host, port, not no_open)
 
 
-@app.command()
+@app.command(short_help="Check a file, and list what was assumed.")
 def check(
     file: Annotated[
         Path,
@@ -421,7 +421,7 @@ def check(
         raise typer.Exit(2)
 
 
-@app.command()
+@app.command(short_help="Ask the kitchen-table questions; write a job file.")
 def new(
     file: Annotated[Path, typer.Argument(help="The job file to write.")] = Path("job.toml"),
 ) -> None:
@@ -431,10 +431,10 @@ def new(
     raise typer.Exit(run(file))
 
 
-app.command()(quote)
-app.command()(portfolio)
-app.command()(population)
-app.command()(audit)
+app.command(short_help="Make the offers of a job and the paper to sign.")(quote)
+app.command(short_help="Compare heaters for many houses.")(portfolio)
+app.command(short_help="Invent houses to plan with.")(population)
+app.command(short_help="Replay stored quotes under new rules or prices.")(audit)
 app.add_typer(cli_register.app, name="register")
 app.add_typer(cli_accounts.app, name="accounts")
 

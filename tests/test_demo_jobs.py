@@ -198,11 +198,13 @@ def test_a_tankless_heater_throttles_and_takes_a_buffer_as_told() -> None:
     throttled = option(tankless_overload="throttle")
     buffered = option(tankless_buffer="10 gal")
 
-    assert sagging.annual.delivery and throttled.annual.delivery
+    assert sagging.annual.delivery
+    assert throttled.annual.delivery
     assert (
         throttled.annual.delivery.short_minutes_per_year
         < sagging.annual.delivery.short_minutes_per_year
     )
-    assert sagging.tankless and buffered.tankless
+    assert sagging.tankless
+    assert buffered.tankless
     assert buffered.tankless.slugs_per_year < sagging.tankless.slugs_per_year
     assert buffered.tankless.buffer_kwh_per_year > 0.0

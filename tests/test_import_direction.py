@@ -95,9 +95,9 @@ def test_no_stage_imports_a_face() -> None:
     for path in SOURCES:
         if stage_of(module_of(path)) in {*ORDER, *GROUND}:
             stages = {stage_of(name) for name in imports_of(path) if name.startswith("heatersel.")}
-            assert not any(s in FACES or (s.startswith("cli") and s != "climate") for s in stages), (
-                path
-            )
+            assert not any(
+                s in FACES or (s.startswith("cli") and s != "climate") for s in stages
+            ), path
 
 
 def test_the_core_never_imports_the_dashboard() -> None:
