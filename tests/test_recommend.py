@@ -153,6 +153,17 @@ def test_three_offers_lead_in_their_respects() -> None:
     }
 
 
+def test_emissions_below_zero_have_a_leader_too() -> None:
+    """Where electricity is clean, a tank's heat saves more gas in the house than it causes."""
+    ranked = rank_options(
+        [option("gas-tank-40", 8000, co2=900), option("electric-tank-50", 9000, co2=-40)]
+    )
+
+    offers = {offer.basis: offer.option_id for offer in three_offers(ranked)}
+
+    assert offers["lowest_emissions",] == "electric-tank-50"
+
+
 def test_a_near_tie_is_no_choice_and_frees_an_offer_for_another_kind() -> None:
     near = 2000.0 * (1.0 - 0.9 * NEAR_FRAC)
     ranked = rank_options(
