@@ -180,6 +180,7 @@ def heat_content_kwh_per_l(source: EnergySource, country: str = "US") -> float |
     raise UnknownChoiceError.of("country", value=country, allowed="US or CA")
 
 
+@lru_cache(maxsize=256)
 def typical_use(source: EnergySource, region: str, country: str) -> Use:
     """Return what a household of a region typically uses beside hot water.
 

@@ -247,11 +247,15 @@ def ledger(option: Ownership, terms: StudyTerms) -> tuple[LedgerYear, ...]:
     dated += [(time, option.replacement) for time in replacement_times(option.life_years, last)]
     dated += [(time, -amount) for time, amount in option.later_cash if time <= last]
     residual = -option.replacement * unused_share(option.life_years, last)
+    due: dict[int, list[tuple[float, float]]] = {}
+    for time, amount in dated:
+        due.setdefault(ceil(time - _SAME), []).append((time, amount))
+    growth = {source: 1.0 + terms.escalation.get(source, 0.0) for source in option.energy_per_year}
     years = []
     for year in range(last + 1):
-        paid = [(time, amount) for time, amount in dated if ceil(time - _SAME) == year]
+        paid = due.get(year, [])
         energy = {
-            source: cost * (1.0 + terms.escalation.get(source, 0.0)) ** year if year else 0.0
+            source: cost * growth[source] ** year if year else 0.0
             for source, cost in option.energy_per_year.items()
         }
         fixed = option.fixed_per_year if year else 0.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -291,12 +292,16 @@ def _space_cost(basis: CostBasis, annual: AnnualResult) -> dict[EnergySource, fl
     found = {}
     for source, months in annual.space_monthly_kwh.items():
         if source in basis.tariffs:
-            sample = Use(monthly_kwh=np.full(12, _SAMPLE_KWH))
-            if basis.tariffs[source].by_hour:
-                sample = sample.shaped(day_shape("hot_water"))
-            price = _billed(basis, source, sample).energy_per_year / (12.0 * _SAMPLE_KWH)
-            found[source] = price * float(np.sum(months))
+            found[source] = _margin_per_kwh(basis, source) * float(np.sum(months))
     return found
+
+
+@lru_cache(maxsize=8)  # every option of a house asks for the same
+def _margin_per_kwh(basis: CostBasis, source: EnergySource) -> float:
+    sample = Use(monthly_kwh=np.full(12, _SAMPLE_KWH))
+    if basis.tariffs[source].by_hour:
+        sample = sample.shaped(day_shape("hot_water"))
+    return _billed(basis, source, sample).energy_per_year / (12.0 * _SAMPLE_KWH)
 
 
 def _use(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:

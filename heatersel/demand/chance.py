@@ -70,7 +70,8 @@ class Chance:
 
     def uniform(self, purpose: For, n: int) -> Floats:
         """Return n numbers in [0, 1)."""
-        bits = np.random.PCG64(np.random.SeedSequence((*self._key, int(purpose))))
+        key = np.array((*self._key, purpose), dtype=np.uint32)  # plain numbers take longer
+        bits = np.random.PCG64(np.random.SeedSequence(key))
         raw = np.asarray(bits.random_raw(n))
         return (raw >> np.uint64(11)).astype(np.float64) * 2.0**-53
 

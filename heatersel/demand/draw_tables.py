@@ -56,17 +56,15 @@ class DrawTable:
         Mean number of draws in a cluster, or in one cycle of a machine.
     gap_s : float
         Time between the starts of draws in a cluster. [s]
+    mean_draw_l : float
+        Mean volume of one draw; duration and flow are independent. [L]
     """
 
     duration_s: Floats
     flow_l_per_min: Floats
     draws_per_cluster: float
     gap_s: float
-
-    @property
-    def mean_draw_l(self) -> float:
-        """Mean volume of one draw; duration and flow are independent. [L]"""
-        return float(self.duration_s.mean() * self.flow_l_per_min.mean() / 60.0)
+    mean_draw_l: float
 
 
 @cache
@@ -95,17 +93,20 @@ def draw_table(end_use: str) -> DrawTable:
     """
     for row in _statistics():
         if row["end_use"] == end_use:
+            duration_s = _matched(
+                _shape(str(row["duration_shape"])), row["duration_mean"], row["duration_sd"],
+                _LEAST_DURATION_S,
+            )  # fmt: skip
+            flow = _matched(
+                _shape("normal"), row["flow_mean"], row["flow_sd"], _LEAST_FLOW_L_PER_MIN
+            )
             return DrawTable(
-                duration_s=_matched(
-                    _shape(str(row["duration_shape"])), row["duration_mean"], row["duration_sd"],
-                    _LEAST_DURATION_S,
-                ),
-                flow_l_per_min=_matched(
-                    _shape("normal"), row["flow_mean"], row["flow_sd"], _LEAST_FLOW_L_PER_MIN
-                ),
+                duration_s=duration_s,
+                flow_l_per_min=flow,
                 draws_per_cluster=row["draws_per_cluster"],
                 gap_s=row["gap"] or 0.0,
-            )  # fmt: skip
+                mean_draw_l=float(duration_s.mean() * flow.mean() / 60.0),
+            )
     raise DataError.of("end_use", value=end_use, allowed="a row of fixtures/draw_statistics")
 
 

@@ -63,6 +63,7 @@ FIXTURES = tuple(Fixture)
 _YEAR_S = 365 * DAY_S
 _LOAD_GAP_S = 3300.0
 _MOST_IN_CLUSTER = 16
+_MOST_SEEDS = 2**32  # one word of the generator's seed
 _YEARS_KEPT = 8  # of the last household, some 3 MB
 
 
@@ -98,7 +99,7 @@ class DrawYear:
     @property
     def day(self) -> Ints:
         """Day on which each draw starts, 0 = 1 January."""
-        return (self.start_s // DAY_S).astype(np.int64)
+        return (self.start_s / DAY_S).astype(np.int64)  # whole seconds: cut off is rounded down
 
     @property
     def n_bytes(self) -> int:
@@ -147,12 +148,13 @@ def draw_year(plan: DrawPlan, seed: int, year: int = 0) -> DrawYear:
     Raises
     ------
     OutOfRangeError
-        If seed or year is negative.
+        If seed or year is negative or takes more than 32 bits.
     """
-    if seed < 0 or year < 0:
-        raise OutOfRangeError.of(
-            "seed", value=min(seed, year), allowed="0 or more", fix="write a whole number"
-        )
+    for name, number in (("seed", seed), ("year", year)):
+        if not 0 <= number < _MOST_SEEDS:
+            raise OutOfRangeError.of(
+                name, value=number, allowed=f"0 to {_MOST_SEEDS - 1}", fix="write a whole number"
+            )
     liveliness = liveliness_by_day(Chance(seed, year, len(FIXTURES)))
     parts = []
     for fixture in plan.year_l:

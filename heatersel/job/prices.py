@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, Self
 
@@ -257,6 +258,7 @@ def _tariffs_of_file(kind: str, name: str, source: str, info: ValidationInfo) ->
     return tuple(tables)
 
 
+@lru_cache(maxsize=1)
 def _countries() -> dict[str, str]:
     return {row["region"]: row["country"] for row in reference.records("prices/regions", {})}
 

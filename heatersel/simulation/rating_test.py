@@ -14,7 +14,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -121,7 +120,7 @@ def rate_all(heaters: Sequence[Heater]) -> tuple[Rating, ...]:
     tuple of Rating
         In the same order; a row that contradicts itself has no simulated figures (NaN).
     """
-    fits = dict(zip((heater.id for heater in heaters), _fit(tuple(heaters)), strict=True))
+    fits = dict(zip((heater.id for heater in heaters), _fit(heaters), strict=True))
     return tuple(_rating(heater, *fits[heater.id]) for heater in heaters)
 
 
@@ -166,7 +165,7 @@ def calibrated(
         One for each heater left out.
     """
     models, faults = [], []
-    for heater, (model, tests, why) in zip(heaters, _fit(tuple(heaters)), strict=True):
+    for heater, (model, tests, why) in zip(heaters, _fit(heaters), strict=True):
         if model is not None and not why:
             models.append(model)
         else:
@@ -187,21 +186,37 @@ class _Tests:
 _Fit = tuple[TankModel | None, _Tests, str]
 
 
-@lru_cache(maxsize=64)
-def _fit(heaters: tuple[Heater, ...]) -> tuple[_Fit, ...]:
-    """Return, for each heater, its calibrated tank, what the tests give, and why it is refused."""
-    sound = [heater for heater in heaters if not rating_faults(heater)]
-    fits: dict[Heater, _Fit] = {}
-    if sound:
-        models, tests = _solve([uncalibrated(heater) for heater in sound])
-        for model, test in zip(models, tests, strict=True):
-            fits[model.heater] = (model, test, _why_not(model.heater, test))
+_KEPT: dict[Heater, _Fit] = {}
+_MOST_KEPT = 1000  # a few MB; many houses have the same list and few kinds of present heaters
+
+
+def _fit(heaters: Sequence[Heater]) -> tuple[_Fit, ...]:
+    """Return, for each heater, its calibrated tank, what the tests give, and why it is refused.
+
+    Fits are kept heater by heater: one does not depend on the others that are solved with it.
+    """
+    known = {heater: fit for heater in heaters if (fit := _KEPT.get(heater)) is not None}
+    new = _fitted([heater for heater in dict.fromkeys(heaters) if heater not in known])
+    if len(_KEPT) + len(new) > _MOST_KEPT:
+        _KEPT.clear()
+    _KEPT.update(new)
+    fits = known | new
+    return tuple(fits[heater] for heater in heaters)
+
+
+def _fitted(heaters: Sequence[Heater]) -> dict[Heater, _Fit]:
+    faults = {heater: rating_faults(heater) for heater in heaters}
     nothing = _Tests(float("nan"), float("nan"))
-    return tuple(
-        fits.get(heater)
-        or (None, nothing, " ".join(fault.sentence() for fault in rating_faults(heater)))
-        for heater in heaters
-    )
+    fits: dict[Heater, _Fit] = {
+        heater: (None, nothing, " ".join(fault.sentence() for fault in found))
+        for heater, found in faults.items()
+        if found
+    }
+    sound = [heater for heater in heaters if not faults[heater]]
+    models, tests = _solve([uncalibrated(heater) for heater in sound]) if sound else ([], [])
+    for model, test in zip(models, tests, strict=True):
+        fits[model.heater] = (model, test, _why_not(model.heater, test))
+    return fits
 
 
 def _solve(models: list[TankModel]) -> tuple[list[TankModel], list[_Tests]]:

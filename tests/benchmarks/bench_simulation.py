@@ -216,7 +216,7 @@ def main() -> None:
     print(f"two threads over one            {one / two:14.2f} times   aim 1.8")
 
     def whole() -> None:
-        rating_test._fit.cache_clear()
+        rating_test._KEPT.clear()
         drawn = list(draw_years(plan_draws(JOB.household), 1, 8))
         found, _ = rating_test.calibrated(STORAGE)
         simulate_tanks(found, drawn, site)
