@@ -48,6 +48,14 @@ app = typer.Typer(
     "an invented example.",
 )
 
+
+def _heater_ids(incomplete: str) -> list[str]:
+    """Return the ids of the generic list that begin so, for the shell's completion."""
+    from heatersel.heaters.catalogue import load_heaters
+
+    return [h.id for h in load_heaters().heaters if h.id.startswith(incomplete)]
+
+
 JobFile = Annotated[
     Path | None, typer.Argument(help="Job file (TOML); none: the example.", show_default=False)
 ]
@@ -153,7 +161,12 @@ def size(
 
 @app.command(short_help="Show the numbers of one option, with sources.")
 def explain(
-    option: Annotated[str, typer.Argument(help="Id of an option, as `compare --all` shows it.")],
+    option: Annotated[
+        str,
+        typer.Argument(
+            help="Id of an option, as `compare --all` shows it.", autocompletion=_heater_ids
+        ),
+    ],
     job: JobFile = None,
     units: Units = None,
     setpoint: Setpoint = None,
@@ -229,7 +242,12 @@ def demand(
 def cost(
     job: JobFile = None,
     option: Annotated[
-        str | None, typer.Argument(help="Option id; none: the recommended one.", show_default=False)
+        str | None,
+        typer.Argument(
+            help="Option id; none: the recommended one.",
+            show_default=False,
+            autocompletion=_heater_ids,
+        ),
     ] = None,
     units: Units = None,
     setpoint: Setpoint = None,
@@ -325,7 +343,12 @@ def site(
 @app.command(short_help="Simulate the federal rating tests of heaters.")
 def rate(
     heater: Annotated[
-        str | None, typer.Argument(help="Id of a heater; none: the whole list.", show_default=False)
+        str | None,
+        typer.Argument(
+            help="Id of a heater; none: the whole list.",
+            show_default=False,
+            autocompletion=_heater_ids,
+        ),
     ] = None,
     units: Units = None,
     heaters: HeaterFile = None,
@@ -335,7 +358,9 @@ def rate(
 ) -> None:
     """Run the federal rating tests on simulated heaters and show them beside the label."""
     from heatersel.api import rate as rate_heaters
+    from heatersel.terminal.first_run import say_if_first_run
 
+    say_if_first_run()
     listed = _heaters(heaters, extend)
     rows = rate_heaters(listed, heater)
     system = _system(units)
@@ -550,13 +575,20 @@ def _write_plot(path: Path, figure: Figure) -> None:
 
 
 def _method(name: str) -> Method:
-    """Return the method of that name; raise UnknownChoiceError for another word."""
+    """Return the method of that name; raise UnknownChoiceError for another word.
+
+    The simulation says so if it must be compiled first.
+    """
     from heatersel.api import Method
 
     if name not in tuple(Method):
         raise UnknownChoiceError.of(
             "--method", value=name, allowed=" or ".join(Method), fix="use one of these words"
         )
+    if name == Method.SIMULATION:
+        from heatersel.terminal.first_run import say_if_first_run
+
+        say_if_first_run()
     return Method(name)
 
 

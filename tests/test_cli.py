@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from heatersel.cli import main
 from heatersel.reference import dataset_path
+from heatersel.simulation import compiler
+from heatersel.terminal.first_run import say_if_first_run
 
 JOBS = ["cold-family", "warm-bungalow", "propane-well", "town-house-ca"]
 
@@ -296,3 +301,35 @@ def test_cost_says_what_a_timer_saves_on_a_plan_by_the_hour(
     shift = json.loads(as_json)["shift"]
     assert shift["saving_per_year"] > 20.0
     assert len(shift["blocked_share_by_hour"]) == 24
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [("heatersel comp", ["compare"]), ("heatersel explain gas-tank-5", ["gas-tank-50"]),
+     ("heatersel rate heat-pump-8", ["heat-pump-80"]), ("heatersel size --occ", ["--occupants"])],
+)  # fmt: skip
+def test_the_shell_completes_commands_options_and_heaters(typed: str, offered: list[str]) -> None:
+    words = typed.split(" ")
+    asked = {"_HEATERSEL_COMPLETE": "complete_bash", "COMP_WORDS": typed,
+             "COMP_CWORD": str(len(words) - 1)}  # fmt: skip
+
+    found = subprocess.run(
+        [sys.executable, "-c", "import sys; sys.argv[0] = 'heatersel'; from heatersel.cli import"
+         " main; main()"],
+        env=os.environ | asked, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+
+    assert set(offered) <= set(found.stdout.split()), found.stderr
+
+
+def test_the_first_simulation_says_that_it_prepares(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(compiler, "cache_folder", lambda: tmp_path)
+    say_if_first_run()
+    said = capsys.readouterr().err
+    (tmp_path / "kernel.run_years-1.py311.1.nbc").touch()
+    say_if_first_run()
+
+    assert "only once" in said
+    assert capsys.readouterr().err == ""
