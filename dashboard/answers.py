@@ -35,6 +35,7 @@ Watch = Callable[[int, int], None]
 _AT_ONCE = 1  # full comparisons worked out at the same time
 _WAITING = 1  # more that may wait for their turn
 _PATIENCE_S = 0.01
+_HARDLY_S = 0.05
 _ANY_HOUSE = {"household": {"occupants": 2}, "place": {"climate": "Boise, ID"}}
 
 
@@ -146,6 +147,7 @@ class Answers:
         if not self._ready.is_set():
             threading.Thread(target=self.prepare, daemon=True).start()
             if not self._ready.wait(self._patience_s):
+                self._patience_s = _HARDLY_S  # the page says so by now and asks again
                 raise Preparing
         found = self.full(tables)
         if found is not None:

@@ -60,11 +60,11 @@ def see_all(page: Any) -> None:
     for number in range(page.locator(".chart").count()):
         chart = f"document.querySelectorAll('.chart')[{number}]"
         page.evaluate(f"{chart}.scrollIntoView()")
-        until(page, f"{chart}.dataset.drawn === 'yes'", 30.0)
+        until(page, f"{chart}.dataset.drawn === 'yes'")
     page.evaluate("window.scrollTo(0, 0)")
 
 
-def until(page: Any, script: str, seconds: float = 15.0) -> None:
+def until(page: Any, script: str, seconds: float = 30.0) -> None:
     """Wait until a script is true; raise TimeoutError if it does not become so.
 
     The page's own policy forbids scripts that wait inside it.

@@ -55,7 +55,7 @@ def new_page(chromium: Any, address: str) -> Iterator[NewPage]:
             accept_downloads=True,
             **more,
         )
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(30_000)
         contexts.append(context)
         page = context.new_page()
         watch(page)

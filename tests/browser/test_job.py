@@ -77,6 +77,20 @@ def test_five_questions_lead_to_the_offers_of_the_command_line(
     assert recommended == comparison["recommendation"]["option"]
 
 
+def test_the_first_page_is_light(new_page: Callable[..., Any], address: str) -> None:
+    page = new_page("phone")
+    session = page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    sizes: list[float] = []
+    session.on("Network.loadingFinished", lambda done: sizes.append(done["encodedDataLength"]))
+
+    page.goto(address)
+    page.wait_for_selector(".waiting")
+    page.wait_for_load_state("networkidle")
+
+    assert 50_000 < sum(sizes) < 1_000_000
+
+
 def test_a_job_file_comes_back_as_it_went_in(show: Show, tmp_path: Path) -> None:
     page = show(example="")
     file = dataset_path("jobs/propane-well.toml")
