@@ -11,7 +11,7 @@ __all__ = ["audit_figure"]
 
 _MOST_BARS = 8
 _STEPS = (-1000, -500, -200, -50, 0, 50, 200, 500, 1000)
-_LONGEST_NAME = 26
+_LONGEST_NAME = 36  # what fits beside a row
 
 
 def audit_figure(report: AuditReport) -> Figure:
@@ -38,32 +38,37 @@ def _differences(report: AuditReport) -> Panel | None:
     if not found:
         return None
     edges = (float("-inf"), *_STEPS, float("inf"))
-    names = [f"below {_STEPS[0]}"]
-    names += [f"{low} to {high}" for low, high in pairwise(_STEPS)]
-    names.append(f"above {_STEPS[-1]}")
+    names = [f"over {-_STEPS[0]:,} less"]
+    names += [
+        f"{-high:,} to {-low:,} less" if high <= 0 else f"{low:,} to {high:,} more"
+        for low, high in pairwise(_STEPS)
+    ]
+    names.append(f"over {_STEPS[-1]:,} more")
     same = sum(value == 0 for value in found)
     counts = [
         sum(low <= value < high and value != 0 for value in found) for low, high in pairwise(edges)
     ]
     middle = len(counts) // 2
-    names.insert(middle, "same")
+    names.insert(middle, "the same")
     counts.insert(middle, same)
-    return Panel(
-        title="By how much the recommended offer would change", x=names,
-        series=(Series(name="quotes", values=tuple(map(float, counts)), shape="bar"),),
-        x_label="change of the total", y_label="quotes",
-    )  # fmt: skip
+    return _shares("By how much the recommended offer would change, in its currency", names,
+                   counts, len(found))  # fmt: skip
 
 
 def _causes(report: AuditReport) -> Panel | None:
     causes = report.causes[:_MOST_BARS]
     if not causes:
         return None
-    return Panel(
-        title="What changes them", x=[_short(name) for name, _ in causes],
-        series=(Series(name="quotes", values=tuple(float(n) for _, n in causes), shape="bar"),),
-        y_label="quotes",
-    )  # fmt: skip
+    return _shares("What changes them", [_short(name) for name, _ in causes],
+                   [count for _, count in causes], len(report.replays))  # fmt: skip
+
+
+def _shares(title: str, names: list[str], counts: list[int], of: int) -> Panel:
+    """Return rows of shares, each with its name beside it."""
+    shares = tuple(100.0 * count / of for count in counts)
+    series = Series(name="share", values=shares, shape="span", low=(0.0,) * len(shares),
+                    high=shares)  # fmt: skip
+    return Panel(title=title, x=names, series=(series,), x_label=f"share of {of} quotes [%]")
 
 
 def _acceptance(report: AuditReport) -> Panel | None:
@@ -92,13 +97,15 @@ def _agreement(report: AuditReport) -> Panel | None:
     groups = report.like_houses[:_MOST_BARS]
     if not groups:
         return None
+    agreed = tuple(100.0 * group.agreement for group in groups)
     return Panel(
         title="How far plumbers agree on like houses, the least agreed first",
         x=[_short(group.house) for group in groups],
         series=(
-            Series(name="agreement", values=tuple(100 * g.agreement for g in groups), shape="bar"),
+            Series(name="agreement", values=agreed, shape="span", low=(0.0,) * len(agreed),
+                   high=agreed),
         ),
-        y_label="same class recommended [%]",
+        x_label="same class recommended [%]",
     )  # fmt: skip
 
 

@@ -13,13 +13,13 @@ from math import floor, log10
 
 from heatersel.quote.years import Years
 
-__all__ = ["cost_by_year", "cost_over_years", "hot_water"]
+__all__ = ["cost_by_year", "cost_over_years", "cost_over_years_narrow", "hot_water"]
 
 INK, QUIET, COPPER, COLD, WARM, PAPER = (
     "#12312F", "#4A625F", "#A8521F", "#2F6F86", "#E3C79A", "#FFFFFF",
 )  # fmt: skip
 _FONT = "font-family=\"'Libertinus Serif', Georgia, 'Times New Roman', serif\""
-_WIDTH = 520.0
+_WIDTH, _NARROW = 520.0, 340.0
 _ROW, _BAR, _HEAD = 23.0, 13.0, 15.0
 _DASHES = ("", "7 3", "2 3", "9 3 2 3", "1 4", "12 4")
 _STRIPE = 4.5
@@ -40,9 +40,20 @@ def cost_over_years(bars: Sequence[Years], say: Callable[[float], str]) -> str:
     str
         SVG, 520 units wide.
     """
-    left, right = 18.0, 142.0
+    return _bars_over_years(bars, say, _WIDTH, right=142.0)
+
+
+def cost_over_years_narrow(bars: Sequence[Years], say: Callable[[float], str]) -> str:
+    """Return the bars of :func:`cost_over_years` for a phone, without the spread in figures."""
+    return _bars_over_years(bars, say, _NARROW, right=60.0)
+
+
+def _bars_over_years(
+    bars: Sequence[Years], say: Callable[[float], str], wide: float, right: float
+) -> str:
+    left = 18.0
     most = max(max(bar.total, bar.high or 0.0) for bar in bars)
-    scale = (_WIDTH - left - right) / most
+    scale = (wide - left - right) / most
     height = _HEAD + _ROW * len(bars)
     parts = [_legend(bars[0], left, scale)]
     for place, bar in enumerate(bars):
@@ -60,10 +71,10 @@ def cost_over_years(bars: Sequence[Years], say: Callable[[float], str]) -> str:
             parts.append(_span(left + bar.low * scale, left + bar.high * scale, top + _BAR + 4))
             end = max(end, left + bar.high * scale)
         parts.append(_text(end + 7, top + _BAR - 3, say(bar.total), size=10.5, weight=700))
-        if bar.low is not None and bar.high is not None:
+        if wide == _WIDTH and bar.low is not None and bar.high is not None:
             span = f"{say(bar.low)} to {say(bar.high)}"
-            parts.append(_text(_WIDTH, top + _BAR - 3, span, size=8.5, anchor="end", fill=QUIET))
-    return _svg(height, parts)
+            parts.append(_text(wide, top + _BAR - 3, span, size=8.5, anchor="end", fill=QUIET))
+    return _svg(height, parts, wide)
 
 
 def cost_by_year(lines: Sequence[Years], say: Callable[[float], str]) -> str:
@@ -191,9 +202,9 @@ def _stripes(x: float, y: float, width: float, height: float) -> str:
     return f'<path d="{"".join(lines)}" stroke="{COPPER}" stroke-width="1.1"/>' if lines else ""
 
 
-def _svg(height: float, parts: Sequence[str]) -> str:
+def _svg(height: float, parts: Sequence[str], wide: float = _WIDTH) -> str:
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {height:g}">'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:g} {height:g}">'
         f"{''.join(parts)}</svg>"
     )
 

@@ -52,6 +52,7 @@ thead th { border-top: 0; font-weight: 700; }
 .sum td, .sum th { font-weight: 700; }
 .names { display: none; }
 svg { width: 100%; min-width: 30rem; max-width: 46rem; height: auto; display: block; }
+.narrow { display: none; } .narrow svg { min-width: 0; }
 .pair { display: grid; grid-template-columns: 1fr 1fr; gap: 0 2rem; }
 .sign { margin-top: 2rem; } .sign p { margin-bottom: 2.5rem; }
 .sign .line { border-top: 1px solid var(--ink); margin: 0; }
@@ -59,6 +60,7 @@ svg { width: 100%; min-width: 30rem; max-width: 46rem; height: auto; display: bl
   margin: 0 .25em 0 .9em; vertical-align: -.1em; }
 @media (max-width: 44rem) {
   .pair { grid-template-columns: 1fr; }
+  .narrow { display: block; } .or-narrow { display: none; }
   .offers, .offers tbody, .offers tr, .offers th, .offers td { display: block; width: 100%; }
   .offers thead { display: none; } .names { display: block; }
   .offers tbody th { font-weight: 700; border-top: 2px solid var(--ink); margin-top: 1rem; }
@@ -115,7 +117,7 @@ def _logo(quote: Quote) -> str:
 
 def _front(page: Letter, logo: str) -> str:
     about = " · ".join(text for text in (page.contact, page.licence) if text)
-    steps = _list(page.next_steps, "ol")
+    steps, more = _list(page.next_steps, "ol"), page.n_more_cautions
     return "\n".join(
         (
             '<header class="head">',
@@ -129,7 +131,7 @@ def _front(page: Letter, logo: str) -> str:
             _picture(page.picture, 2) if page.picture else "",
             "<h2>What keeps it safe</h2>" if page.cautions else "",
             _cautions(page.cautions),
-            _p(page.more_cautions, "quiet"),
+            _p(f"{more} more in the working." if more else "", "quiet"),
             '<div class="pair"><div><h2>What is included</h2>',
             f"{_list(page.included)}</div>",
             f"<div><h2>What happens next</h2>{steps}</div></div>" if steps else "</div>",
@@ -187,9 +189,14 @@ def _price(card: OfferCard) -> str:
 
 
 def _picture(picture: Picture, level: int) -> str:
-    image = picture.svg.replace("<svg ", f'<svg role="img" aria-label="{escape(picture.alt)}" ', 1)
     title = f"<h{level}>{escape(picture.title)}</h{level}>{_p(picture.caption, 'quiet')}"
-    return f'{title}<div class="wide">{image}</div>'
+    other = " or-narrow" if picture.narrow else ""
+    narrow = f'<div class="narrow">{_drawn(picture.narrow, picture)}</div>' if other else ""
+    return f'{title}<div class="wide{other}">{_drawn(picture.svg, picture)}</div>{narrow}'
+
+
+def _drawn(svg: str, picture: Picture) -> str:
+    return svg.replace("<svg ", f'<svg role="img" aria-label="{escape(picture.alt)}" ', 1)
 
 
 def _cautions(cautions: Iterable[CautionText]) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity, Status
 from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
-from heatersel.quote.charts_svg import cost_over_years
+from heatersel.quote.charts_svg import cost_over_years, cost_over_years_narrow
 from heatersel.quote.money import money_text
 from heatersel.quote.policy import OfferRule
 from heatersel.quote.price_rows import RowKind
@@ -93,12 +93,21 @@ class OfferCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A picture with its sentence and the words for someone who cannot see it."""
+    """A picture with its sentence and the words for someone who cannot see it.
+
+    Parameters
+    ----------
+    svg, narrow : str
+        The picture, and one for a phone; empty if the same serves both.
+    title, caption, alt : str
+        Its texts.
+    """
 
     svg: str
     title: str
     caption: str
     alt: str
+    narrow: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +151,7 @@ class Letter:
     cards: tuple[OfferCard, ...]
     picture: Picture | None
     cautions: tuple[CautionText, ...]
-    more_cautions: str
+    n_more_cautions: int
     included: tuple[str, ...]
     next_steps: tuple[str, ...]
     terms: tuple[str, ...]
@@ -169,7 +178,6 @@ def letter(quote: Quote) -> Letter:
     show = display_for(comparison)
     cautions = [c for c in caution_texts(quote) if c.must]
     date, by = quote.request.date, quote.request.by
-    more = len(cautions) - _MOST_CAUTIONS
     return Letter(
         language="en-CA" if quote.book.currency == "CAD" else "en-US",
         title=f"Quote for hot water: {comparison.job.title or comparison.job.place.climate}",
@@ -185,7 +193,7 @@ def letter(quote: Quote) -> Letter:
         cards=tuple(_card(quote, offer, show) for offer in quote.offers),
         picture=_picture(quote, show),
         cautions=tuple(cautions[:_MOST_CAUTIONS]),
-        more_cautions=f"{more} more on the next page." if more > 0 else "",
+        n_more_cautions=max(0, len(cautions) - _MOST_CAUTIONS),
         included=_included(quote),
         next_steps=wording.next_steps,
         terms=wording.terms,
@@ -403,8 +411,13 @@ def _picture(quote: Quote, show: Display) -> Picture | None:
         "for upkeep" for bar in bars
     )  # fmt: skip
     spans = any(bar.high is not None for bar in bars)
+
+    def say(amount: float) -> str:
+        return show.money(amount, 100)
+
     return Picture(
-        svg=cost_over_years(bars, lambda amount: show.money(amount, 100)),
+        svg=cost_over_years(bars, say),
+        narrow=cost_over_years_narrow(bars, say),
         title=f"What each offer costs over {years} years, in today's money",
         caption="Heaters now and later, energy and upkeep."
         + (

@@ -13,6 +13,7 @@ from heatersel.quote.charts_svg import (
     WARM,
     cost_by_year,
     cost_over_years,
+    cost_over_years_narrow,
     hot_water,
 )
 from heatersel.quote.years import Years
@@ -53,6 +54,19 @@ def test_bars_are_as_long_as_their_amounts_and_start_at_zero():
     assert widths[3] / widths[0] == pytest.approx(2.0, abs=0.01)
     starts = [float(rect.get("x")) for rect in rects(svg)]
     assert starts[0] == starts[3]
+
+
+def test_a_phone_sees_the_same_shares_within_its_width():
+    bars = [years(), years("B", heaters=6000.0, high=12000.0)]
+    wide, narrow = (
+        [float(rect.get("width")) for rect in rects(draw(bars, dollars))]
+        for draw in (cost_over_years, cost_over_years_narrow)
+    )
+    assert [n / narrow[0] for n in narrow] == pytest.approx([w / wide[0] for w in wide], rel=0.01)
+    tree = ElementTree.fromstring(cost_over_years_narrow(bars, dollars))
+    right = float(tree.get("viewBox").split()[2])
+    ends = [float(text.get("x")) + 6.0 * len(text.text) for text in tree.iter(f"{SVG}text")]
+    assert max(ends) <= right
 
 
 def test_everything_stays_inside_the_picture():
