@@ -30,7 +30,7 @@ from heatersel.quote.quote import Request, quote_job
 from heatersel.quote.record import quote_record
 from heatersel.quote.register import Register
 from heatersel.quote.register_rows import Entry
-from heatersel.quote.reviews import check_may_leave, may_leave, review, reviews_of
+from heatersel.quote.reviews import check_may_leave, may_leave, review, reviews_of, waiting
 
 __all__ = ["Company", "create_company_app"]
 
@@ -99,6 +99,7 @@ def create_company_app(company: Company) -> Flask:
         ("/quotes/<quote_id>/answer", "answer", ("POST",)),
         ("/quotes/<quote_id>/review", "review", ("POST",)),
         ("/quotes/<quote_id>/quote.pdf", "paper", ("GET",)),
+        ("/review", "to_review", ("GET",)),
         ("/policy", "policy", ("GET",)), ("/password", "password", ("GET", "POST")),
         ("/accounts", "accounts", ("GET", "POST")), ("/trail", "trail", ("GET",)),
         ("/style.css", "style", ("GET",)),
@@ -296,6 +297,12 @@ class _Pages:
                        note=request.form.get("note", ""))  # fmt: skip
         self._note(found.verdict, entry.id)
         return redirect(f"/quotes/{entry.id}", 303)
+
+    def to_review(self) -> str:
+        """List what waits for a second look."""
+        self._allow(Action.REVIEW)
+        rows = waiting(self.register, self.company.now().date(), self.me.name)
+        return _page("review.html", rows=rows)
 
     def paper(self, quote_id: str) -> Response:
         """Give out the document, where the policy lets it leave."""

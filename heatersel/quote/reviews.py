@@ -13,10 +13,20 @@ from heatersel.quote.register import Register
 from heatersel.quote.register_rows import Entry, utc_text
 from heatersel.quote.register_tables import REVIEW
 
-__all__ = ["VERDICTS", "Review", "check_may_leave", "may_leave", "review", "reviews_of"]
+__all__ = [
+    "VERDICTS",
+    "Review",
+    "Waiting",
+    "check_may_leave",
+    "may_leave",
+    "review",
+    "reviews_of",
+    "waiting",
+]
 
 VERDICTS = ("approved", "returned")
 _LONGEST_NOTE = 400
+_MOST_WAITING = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +52,28 @@ class Review:
     at: str
     by_name: str
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """A quote that waits for somebody to look at it.
+
+    Parameters
+    ----------
+    id, title, date, by : str
+        The quote, and who made it when.
+    reasons : tuple of str
+        Why the policy wants a second look; empty where every quote has to be reviewed.
+    returned_by : str
+        Who gave it back last; empty if nobody has looked yet.
+    """
+
+    id: str
+    title: str
+    date: str
+    by: str
+    reasons: tuple[str, ...]
+    returned_by: str
 
 
 def review(
@@ -95,6 +127,38 @@ def reviews_of(register: Register, quote_id: str) -> tuple[Review, ...]:
     )
     with register.reading() as connection:
         return tuple(Review(**row) for row in connection.execute(order).mappings())
+
+
+def waiting(register: Register, on: dt.date, name: str) -> tuple[Waiting, ...]:
+    """Return open quotes of others that nobody has approved and the policy wants looked at.
+
+    Parameters
+    ----------
+    register : Register
+        Where the quotes are stored.
+    on : datetime.date
+        Day for which states are told.
+    name : str
+        Who asks; quotes of their own are for a colleague.
+
+    Returns
+    -------
+    tuple of Waiting
+        The longest waiting first, among the newest 200 open quotes.
+    """
+    found = []
+    for row in reversed(register.search(on=on, state="offered", limit=_MOST_WAITING)):
+        reviews = reviews_of(register, row["id"])
+        if row["by_name"] == name or (reviews and reviews[-1].verdict == "approved"):
+            continue
+        record = register.get(row["id"], on).record
+        if record["second_opinion"] or record.get("reviewed_only", False):
+            found.append(Waiting(
+                id=row["id"], title=record["title"] or record["place"], date=record["date"],
+                by=record["by"], reasons=tuple(record["second_opinion"]),
+                returned_by=reviews[-1].by_name if reviews else "",
+            ))  # fmt: skip
+    return tuple(found)
 
 
 def may_leave(entry: Entry, reviews: tuple[Review, ...]) -> bool:

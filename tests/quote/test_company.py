@@ -112,6 +112,7 @@ def quote_by(register, record_of, quote_of):
         "/",
         "/quotes/new",
         "/policy",
+        "/review",
         "/accounts",
         "/trail",
         "/password",
@@ -197,6 +198,16 @@ def test_signing_out_and_an_idle_hour_end_a_session(person, clock):
     assert rev.get("/").status_code == 303
 
 
+def test_a_reviewer_sees_what_waits_and_why(person, quote_by):
+    quote_id = quote_by("Pat", second_opinion=["offer B costs more than 9,000"])
+    rev = person("Rev")
+    text = rev.get("/review").get_data(as_text=True)
+    assert f"/quotes/{quote_id}" in text
+    assert "offer B costs more than 9,000" in text
+    rev.post(f"/quotes/{quote_id}/review", verdict="approved")
+    assert quote_id not in rev.get("/review").get_data(as_text=True)
+
+
 # ---- forms of ours only
 
 
@@ -235,7 +246,8 @@ ROLE_TABLE = {
     "print own": ("Pat", "Rev", "Boss"), "print others'": ("Rev", "Boss"),
     "review others'": ("Rev", "Boss"), "review own": (),
     "make": ("Pat", "Rev", "Boss"), "see policy": ("Pat", "Rev", "Boss"),
-    "see accounts": ("Boss",), "change accounts": ("Boss",), "see trail": ("Boss",),
+    "see what waits": ("Rev", "Boss"), "see accounts": ("Boss",),
+    "change accounts": ("Boss",), "see trail": ("Boss",),
 }  # fmt: skip
 
 
@@ -250,6 +262,7 @@ def attempt(somebody, action, ids):
         "print others'": lambda: somebody.get(f"{path}/quote.pdf"),
         "review own": lambda: somebody.post(f"{path}/review", verdict="approved"),
         "review others'": lambda: somebody.post(f"{path}/review", verdict="approved"),
+        "see what waits": lambda: somebody.get("/review"),
         "make": lambda: somebody.get("/quotes/new"), "see policy": lambda: somebody.get("/policy"),
         "see accounts": lambda: somebody.get("/accounts"),
         "change accounts": lambda: somebody.post("/accounts", what="change", name="Other",

@@ -7,7 +7,7 @@ import sqlalchemy as sa
 
 from heatersel.errors import DataError, InputError, UnknownChoiceError
 from heatersel.quote.register import Register
-from heatersel.quote.reviews import check_may_leave, may_leave, review, reviews_of
+from heatersel.quote.reviews import check_may_leave, may_leave, review, reviews_of, waiting
 from heatersel.quote.sync import export_backup, import_backup, sync
 
 NOW = dt.datetime(2026, 11, 20, 8, 0, tzinfo=dt.UTC)
@@ -76,3 +76,20 @@ def test_reviews_travel_with_their_quotes(register, entry, tmp_path):
     with Register.open(str(tmp_path / "new.db")) as new:
         import_backup(tmp_path / "b.jsonl", new)
         assert reviews_of(new, entry.id) == reviews_of(register, entry.id)
+
+
+def test_what_waits_is_of_others_open_and_not_approved(register, record_of):
+    def add(title, by, **changes):
+        record = record_of(title, by=by, second_opinion=[], **changes)
+        return register.get(register.add(record, at=NOW, by=by), DAY)
+
+    add("free to leave", "A. Plumber")
+    own = add("own", "R. Viewer", reviewed_only=True)
+    back, done = (add(name, "A. Plumber", reviewed_only=True) for name in ("back", "done"))
+    review(register, back, "returned", at=NOW, by="R. Viewer", note="The vent is missing.")
+    review(register, done, "approved", at=NOW, by="R. Viewer")
+    (found,) = waiting(register, DAY, "R. Viewer")
+    assert (found.id, found.returned_by) == (back.id, "R. Viewer")
+    assert {item.id for item in waiting(register, DAY, "Boss")} == {own.id, back.id}
+    register.tell(back.id, "declined", at=NOW, by="A. Plumber")
+    assert waiting(register, DAY, "R. Viewer") == ()
