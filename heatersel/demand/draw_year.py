@@ -64,7 +64,7 @@ _YEAR_S = 365 * DAY_S
 _LOAD_GAP_S = 3300.0
 _MOST_IN_CLUSTER = 16
 _MOST_SEEDS = 2**32  # one word of the generator's seed
-_YEARS_KEPT = 8  # of the last household, some 3 MB
+_YEARS_KEPT = 64  # eight each of the last households, some 3 MB a household
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
