@@ -38,6 +38,9 @@ def run(host: str = "127.0.0.1", port: int = 8100, open_browser: bool = True) ->
     InputError
         If the address cannot be used, or the dashboard's libraries are not installed.
     """
+    # Each process takes its share of the cores, or they would wait for each other's threads.
+    share = max(1, (os.cpu_count() or 1) // _workers())
+    os.environ.setdefault("NUMBA_NUM_THREADS", str(share))
     with tempfile.TemporaryDirectory(prefix="heatersel-") as shelf:
         _run(_app(host, Path(shelf)), _listener(host, port), host, open_browser)
 
