@@ -805,7 +805,7 @@ def _run_year(
 def run_years(tanks: Record, pairs: Record, grain: Grain, scene: Scene, out: Outputs) -> None:
     """Run each heater and year of `pairs` into the row of its third column.
 
-    A run depends on nothing but its heater and year, whatever the number of threads.
+    Hours are kept of the first year only. A run depends on nothing but its heater and year, whatever the number of threads.
     """
     totals, short_s, hourly_kj, supply_c = out.totals, out.short_s, out.hourly_kj, out.supply_c
     trace, coldest_c, end_mean_c = out.trace, out.coldest_c, out.end_mean_c
@@ -813,9 +813,10 @@ def run_years(tanks: Record, pairs: Record, grain: Grain, scene: Scene, out: Out
         run = np.empty(1, RUN)[0]
         heater, year, n = pairs[k, 0], pairs[k, 1], pairs[k, 2]
         tank = tanks[heater]
+        hours = hourly_kj.shape[1] if year == 0 else 0
         _run_year(
             tank, run, totals[n], grain, scene, heater, year,
-            short_s[n], hourly_kj[n], supply_c[n], trace[n],
+            short_s[n], hourly_kj[n, :hours], supply_c[n], trace[n],
         )  # fmt: skip
         coldest_c[n] = run.coldest_c
         end_mean_c[n] = _stored_kj(tank, run) / (tank.volume_l * tank.water_kj_per_l_k)

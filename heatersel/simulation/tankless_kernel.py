@@ -472,7 +472,8 @@ def run_tankless(
         heater, year = pairs[n, 0], pairs[n, 1]
         low, high = year_first[year], year_first[year + 1]
         pieces = start_s[low:high], end_s[low:high], first[low : high + 1]
+        hours = hourly_kj.shape[1] if year == 0 else 0
         _run_year(
             _unit(units[heater]), heater, pieces, entries, weather, totals[n], short_s[n],
-            hourly_kj[n],
+            hourly_kj[n, :hours],
         )  # fmt: skip
