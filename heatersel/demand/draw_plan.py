@@ -61,7 +61,7 @@ class DrawPlan:
     laundry_weekday: int | None
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=8)
 def plan_draws(household: Household, volume_factor: float = 1.0) -> DrawPlan:
     """Return what the draws of a household's year have to add up to.
 
