@@ -252,6 +252,15 @@ def _table() -> dict[str, Floats]:
 
 
 def _lookup(column: str, temp_c: float | Floats) -> float | Floats:
+    return _at(column, temp_c) if isinstance(temp_c, float) else _interpolated(column, temp_c)
+
+
+@lru_cache(maxsize=4096)  # setpoints and the inlets of a place come again for every heater
+def _at(column: str, temp_c: float) -> float | Floats:
+    return _interpolated(column, temp_c)
+
+
+def _interpolated(column: str, temp_c: float | Floats) -> float | Floats:
     table = _table()
     grid = table["temperature"]
     value = np.interp(temp_c, grid, table[column], left=np.nan, right=np.nan)

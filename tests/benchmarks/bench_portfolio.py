@@ -9,24 +9,32 @@ processor where one process works, and of the clock where several do. Larger siz
 
 from __future__ import annotations
 
+import os
+
+os.environ["NUMBA_NUM_THREADS"] = "1"  # as in a worker; has to be set before the compiler loads
+
 import argparse
 import io
 import sys
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
-import numba
 import numpy as np
 import pandas as pd
 
+from heatersel import api, chain
 from heatersel.api import Method
+from heatersel.demand import draw_year, household
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.plots.figure import Figure, Panel, Series, write_figure
+from heatersel.portfolio import task as task_module
 from heatersel.portfolio.columns import columns_of
 from heatersel.portfolio.likeness import kind_of
 from heatersel.portfolio.pools import LocalPool
@@ -34,7 +42,7 @@ from heatersel.portfolio.population import HEADINGS, invented_houses
 from heatersel.portfolio.rows import write_houses
 from heatersel.portfolio.run import only_options, run_portfolio
 from heatersel.portfolio.task import Finished, Settings, Task, job_of_row, run_task
-from heatersel.simulation import kernel, tankless_kernel
+from heatersel.simulation import annual, kernel, tank_draws, tankless_kernel
 
 REGIONS = ("MN",)
 YEAR = 2026
@@ -43,6 +51,9 @@ OPTIONS = (
     "heat-pump-50", "heat-pump-65", "heat-pump-80", "gas-tankless-180",
     "gas-tankless-condensing-199", "propane-tank-50", "oil-tank-30",
 )  # fmt: skip
+USD_PER_CORE_HOUR = 0.04
+"""Price of a rented core; an assumption without a source: put in your own."""
+
 FEW = only_options(load_heaters(), OPTIONS)
 WHOLE = Settings(headings=HEADINGS, year=YEAR)
 SHORT = replace(WHOLE, heaters=FEW)
@@ -60,50 +71,84 @@ def simulated_years(finished: Finished, settings: Settings) -> int:
     return (int(rows["short_days"].notna().sum()) + finished.totals.houses) * settings.n_years
 
 
-@contextmanager
-def timed(spent: dict[str, float]) -> Iterator[None]:
-    """Count the processor time of the compiled tanks and tankless heaters."""
-    places = ((kernel, "run_years"), (tankless_kernel, "run_tankless"))
-    kept = [(module, name, getattr(module, name)) for module, name in places]
+STAGES: dict[str, tuple[tuple[ModuleType, str], ...]] = {
+    "compiled tanks and tankless": ((kernel, "run_years"), (tankless_kernel, "run_tankless"),
+                                    (tank_draws, "cut_draws")),
+    "draws": ((draw_year, "draw_year"),),
+    "busiest hours, draws aside": ((household, "busiest_hours"),),
+    "simulation around the kernel": ((annual, "simulate_options"), (chain, "house_year")),
+    "cautions": ((chain, "cautions_for"),),
+    "cost and its bands": ((chain, "option_cost"), (api, "with_bands"), (chain, "cost_basis")),
+    "rows to jobs": ((task_module, "job_of_row"),),
+    "tables": ((task_module, "as_parquet"), (task_module, "results"),
+               (task_module, "recommendation"), (task_module, "electric_load")),
+}  # fmt: skip
 
-    def counting(work: Callable[..., Any]) -> Callable[..., Any]:
-        def counted(*given: Any) -> Any:
-            begin = time.process_time()
+
+class Clock:
+    """Processor time of each stage without that of the stages that it calls."""
+
+    def __init__(self) -> None:
+        self.spent: Counter[str] = Counter()
+        self._open: list[str] = []
+        self._since = 0.0
+
+    def _turn(self) -> None:
+        now = time.process_time()
+        if self._open:
+            self.spent[self._open[-1]] += now - self._since
+        self._since = now
+
+    def counting(self, stage: str, work: Callable[..., Any]) -> Callable[..., Any]:
+        """Return a function whose time is counted."""
+
+        def counted(*given: Any, **named: Any) -> Any:
+            self._turn()
+            self._open.append(stage)
             try:
-                return work(*given)
+                return work(*given, **named)
             finally:
-                spent["kernel"] = spent.get("kernel", 0.0) + time.process_time() - begin
+                self._turn()
+                self._open.pop()
 
         return counted
 
-    for module, name, work in kept:
-        setattr(module, name, counting(work))
+
+@contextmanager
+def timed() -> Iterator[Counter[str]]:
+    """Count the processor time of each stage."""
+    clock = Clock()
+    kept = [(module, name, getattr(module, name), stage)
+            for stage, places in STAGES.items() for module, name in places]  # fmt: skip
+    for module, name, work, stage in kept:
+        setattr(module, name, clock.counting(stage, work))
     try:
-        yield
+        yield clock.spent
     finally:
-        for module, name, work in kept:
+        for module, name, work, _ in kept:
             setattr(module, name, work)
 
 
 def rate(name: str, settings: Settings, n: int) -> None:
-    """Print years per second and core, and the share of the compiled code."""
-    numba.set_num_threads(1)
-    run_task(task(2, settings))
-    spent: dict[str, float] = {}
-    with timed(spent):
+    """Print years per second and core, and where the time goes."""
+    run_task(task(n, settings))  # heaters are fitted to their labels here, once per worker
+    with timed() as spent:
         begin = time.process_time()
-        finished = run_task(task(n, settings, first=2))
+        finished = run_task(task(n, settings, first=n))
         span_s = time.process_time() - begin
     years = simulated_years(finished, settings)
     print(
-        f"{name:34}{years / span_s:8.0f} house-option-years/s/core (goal 350)"
-        f"{n / span_s:8.2f} houses/s  compiled {spent.get('kernel', 0.0) / span_s:4.0%} (goal 70 %)"
+        f"{name:34}{years / span_s:8.0f} house-option-years/s/core (goal 350, stretch 600)"
+        f"{n / span_s:8.2f} houses/s"
     )
+    for stage in STAGES:
+        print(f"    {stage:40}{spent[stage] / span_s:6.1%}"
+              f"{' (goal 70 %)' if stage.startswith('compiled') else ''}")  # fmt: skip
+    print(f"    {'the rest':40}{1.0 - spent.total() / span_s:6.1%}")
 
 
 def likeness(n: int) -> None:
     """Print how well --fast agrees with the simulation of each house, and what it spares."""
-    numba.set_num_threads(1)
     found, spans = {}, {}
     for name, settings in (("full", SHORT), ("fast", replace(SHORT, fast=True))):
         run_task(task(n, settings))  # kinds are simulated here
@@ -152,7 +197,7 @@ def scaling(folder: Path, n: int, settings: Settings = SHORT) -> None:
 
 
 def by_rows(folder: Path, sizes: list[int], picture: Path | None) -> None:
-    """Print time against rows with --fast, and draw it."""
+    """Print time against rows with --fast, draw it, and say what it means for more of them."""
     settings, seconds = replace(SHORT, fast=True), []
     for n in sizes:
         path = folder / f"houses-{n}.csv"
@@ -161,6 +206,17 @@ def by_rows(folder: Path, sizes: list[int], picture: Path | None) -> None:
         seconds.append(outcome.span_s)
         print(f"--fast, 2 workers, {n:7,} houses: {outcome.span_s:8.1f} s, "
               f"{n / outcome.span_s:6.1f} houses/s")  # fmt: skip
+    if len(sizes) > 1:
+        (small, large), (begin, end) = sizes[-2:], seconds[-2:]
+        print("  the last two sizes: "
+              f"{(end / begin) / (large / small):.2f} times as long per house")  # fmt: skip
+    core_s = 2.0 * seconds[-1] / sizes[-1]
+    for n, cores in ((1_000_000, 2), (1_000_000, 64), (100_000_000, 1000)):
+        print(f"  {n:11,} houses on {cores:5,} cores at that rate: "
+              f"{n * core_s / cores / 3600.0:7.1f} h")  # fmt: skip
+    print(f"  a million houses: {1e6 * core_s / 3600.0:.0f} core-hours, "
+          f"{1e6 * core_s / 3600.0 * USD_PER_CORE_HOUR:.0f} USD at an assumed "
+          f"{USD_PER_CORE_HOUR} USD per core-hour")  # fmt: skip
     if picture:
         write_figure(_chart(sizes, seconds), picture)
 
