@@ -179,13 +179,13 @@ class PostgreSQL:
         self._run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-m", mode, "stop")
 
     def new(self) -> str:
-        """Return the URL of a new, empty database."""
+        """Return the URL of a new, empty schema, which costs less than a database of its own."""
         self.count += 1
-        name = f"test_{os.getpid()}_{self.count}"
+        name = f"test_{self.count}"
         where = f"host=127.0.0.1 port={self.port} user=office dbname=postgres"
         with psycopg.connect(where, autocommit=True) as connection:
-            connection.execute(f"create database {name}")
-        return f"postgresql://office@127.0.0.1:{self.port}/{name}"
+            connection.execute(f"create schema {name}")
+        return f"postgresql://office@127.0.0.1:{self.port}/postgres?options=-csearch_path%3D{name}"
 
 
 @contextmanager
