@@ -9,7 +9,7 @@ from dash import ClientsideFunction, Dash, Input, Output, no_update
 
 from dashboard import carry
 from dashboard.answers import Answers, Shelf
-from dashboard.controls import tree_of
+from dashboard.controls import page_of, tree_of
 from dashboard.frame import frame, index_page
 from dashboard.pages import choices, house, next_steps, people, why
 from dashboard.parts import answer
@@ -68,8 +68,7 @@ def create_app(settings: Settings | None = None) -> Dash:
         prevent_initial_call=True,
     )  # fmt: skip
     def _answer(data: Any) -> tuple[Any, ...]:
-        *parts, title, look = _shown(data, answers, t)
-        return *(part if part is no_update else tree_of(part) for part in parts), title, look
+        return _shown(data, answers, t)
 
     app.server.extensions["answers"] = answers
     carry.add_routes(app.server, answers)
@@ -89,16 +88,16 @@ def _shown(data: Any, answers: Answers, t: Texts) -> tuple[Any, ...]:
         bad = view_of(_NOTHING_TOLD, answers, t)
         parts = answer.trouble(View(t=t, told=bad.told, show=bad.show, answers=answers,
                                     tables={}, faults=trouble.faults))  # fmt: skip
-        return (no_update, no_update, no_update, no_update, parts, no_update, no_update)
+        return (no_update,) * 4 + (tree_of(parts), no_update, no_update)
     page = _PAGES[view.told.step]
     stale = bool(view.faults) and view.comparison is None and view.told.is_begun
     title = view.tables.get("title", "")
     return (
-        page.ask(view),
-        no_update if stale else page.tell(view),
-        no_update if stale else answer.strip(view),
-        answer.tried_bar(view),
-        answer.trouble(view),
+        page_of(page.ask(view), view.told.step),
+        no_update if stale else page_of(page.tell(view), view.told.step),
+        no_update if stale else tree_of(answer.strip(view)),
+        tree_of(answer.tried_bar(view)),
+        tree_of(answer.trouble(view)),
         title if isinstance(title, str) else "",
         {"revision": view.told.revision, "first": view.is_first_look, "again": view.is_preparing},
     )

@@ -7,7 +7,8 @@ from typing import Any
 from dash.development.base_component import Component
 
 __all__ = [
-    "Drawing", "Field", "FilePicker", "Live", "Picture", "State", "Tree", "aria", "data", "tree_of",
+    "Drawing", "Field", "FilePicker", "Live", "Picture", "State", "Tree", "aria", "data", "page_of",
+    "tree_of",
 ]  # fmt: skip
 
 Tree = Any
@@ -103,7 +104,10 @@ class Picture(_Native):
 
 
 def tree_of(part: Any) -> Tree:
-    """Return components as lists that the browser's Live takes; what is None is left out."""
+    """Return components as lists that the browser's Live takes; what is None is left out.
+
+    What has no id keeps its place by order; a `key` tells it from what stood there before.
+    """
     if isinstance(part, list | tuple):
         return [tree_of(one) for one in part if one is not None]
     if not isinstance(part, Component):
@@ -114,3 +118,8 @@ def tree_of(part: Any) -> Tree:
     held = inside if isinstance(inside, list | tuple) else [inside]
     name = said["type"]
     return [name if isinstance(part, _Native) else name.lower(), props, *tree_of(held)]
+
+
+def page_of(parts: list[Any], step: str) -> Tree:
+    """Return the parts of one step of the page: nothing of another step is kept for them."""
+    return [["", {"key": step}, *tree_of(parts)]]

@@ -97,10 +97,10 @@ def _pick(view: View, path: str, key: Key, label: str, **common: Any) -> Field:
     )  # fmt: skip
 
 
-def fold(summary: str, *inside: Component | None) -> html.Details:
-    """Return a part that opens on demand."""
+def fold(summary: str, *inside: Component | None, key: str = "fold") -> html.Details:
+    """Return a part that opens on demand; the key tells it from other folds beside it."""
     held = [part for part in inside if part is not None]
-    return html.Details([html.Summary(summary), html.Div(held, className="fold")])
+    return html.Details([html.Summary(summary), html.Div(held, className="fold")], key=key)
 
 
 def _example(path: str, view: View) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboard.controls import FilePicker, Live, State, aria, data, tree_of
+from dashboard.controls import FilePicker, Live, State, aria, data, page_of, tree_of
 from dashboard.texts import Texts
 from heatersel.cautions.caution import LOCAL_RULES
 
@@ -70,8 +70,8 @@ def frame(
             html.Main([
                 Live(id="trouble", className="trouble", role="alert", tree=[]),
                 Live(id="tried", className="tried", tree=[]),
-                Live(id="ask", className="ask", tree=tree_of(first_ask)),
-                Live(id="tell", className="tell", tree=tree_of(first_tell)),
+                Live(id="ask", className="ask", tree=page_of(first_ask, "people")),
+                Live(id="tell", className="tell", tree=page_of(first_tell, "people")),
             ], id="main", tabIndex="-1"),
             html.Footer([
                 html.P(LOCAL_RULES),

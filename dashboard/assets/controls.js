@@ -199,7 +199,8 @@
   function grown(part) {
     if (!Array.isArray(part)) return part;
     const [name, props, ...inside] = part;
-    return h(window.heatersel_page[name] || name, { key: props.id, ...props }, ...inside.map(grown));
+    const kind = window.heatersel_page[name] || name || window.React.Fragment;
+    return h(kind, { key: props.id, ...props }, ...inside.map(grown));
   }
 
   function Live(props) {

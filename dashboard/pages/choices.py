@@ -52,7 +52,7 @@ def _cautions(view: View) -> html.Section | None:
                                n=len(option.cautions))),
                 *caution_list(view, option),
             ],
-            open=place == 0,
+            open=place == 0, key=option.id,
         )
         for place, option in enumerate(options)
         if option.cautions

@@ -41,7 +41,7 @@ def ask(view: View) -> Parts:
     ]  # fmt: skip
     walk = [
         forms.fold(_station(view, name, [item for item, _ in held], wanted),
-                   *(field for _, field in held))
+                   *(field for _, field in held), key=name)
         for name, held in stations.items()
     ]  # fmt: skip
     return [

@@ -36,7 +36,8 @@ def assumptions(view: View) -> html.Details | None:
                         html.Div([field, html.P(t("Source: {source}", source=default.source),
                                                 className="source")]),
                     ])
-                ]
+                ],
+                key=default.field,
             )
         )  # fmt: skip
     if not items:

@@ -87,7 +87,7 @@ def _caution(view: View, caution: Caution) -> html.Li:
             html.Details([html.Summary(t("Why, and says who?")), html.Div(trade)],
                          className="why"),
         ],
-        className=caution.severity.value,
+        className=caution.severity.value, key=caution.id,
     )  # fmt: skip
 
 

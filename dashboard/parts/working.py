@@ -25,7 +25,8 @@ def working(view: View, option: Option) -> html.Details:
             html.Summary(t("Every number of the {name}, step by step",
                            name=view.name(option.heater))),
             html.Ol(steps, className="working"),
-        ]
+        ],
+        key=option.id,
     )  # fmt: skip
 
 
