@@ -7,13 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from dashboard_request import PARTS, PATH, change
 from flask.testing import FlaskClient
 
 from dashboard.app import create_app
 from dashboard.settings import Settings
-
-PARTS = {"ask": "tree", "tell": "tree", "strip": "tree", "tried": "tree", "trouble": "tree",
-         "title": "children"}  # fmt: skip
 
 
 @pytest.fixture(scope="session")
@@ -26,19 +24,7 @@ def answer(client: FlaskClient) -> Callable[..., dict[str, str]]:
     """Return what each part of the page holds for a state, as JSON text."""
 
     def ask(tables: Any, **state: Any) -> dict[str, str]:
-        outputs = [
-            {"id": part, "property": name} for part, name in {**PARTS, "look": "data"}.items()
-        ]
-        names = "...".join(f"{output['id']}.{output['property']}" for output in outputs)
-        reply = client.post(
-            "/_dash-update-component",
-            json={
-                "output": f"..{names}..",
-                "outputs": outputs,
-                "inputs": [{"id": "job", "property": "data", "value": {"tables": tables, **state}}],
-                "changedPropIds": ["job.data"],
-            },
-        )
+        reply = client.post(PATH, json=change(tables, **state))
         assert reply.status_code == 200, reply.data
         found = reply.get_json()["response"]
         return {part: json.dumps(found.get(part, {}), ensure_ascii=False) for part in PARTS}
