@@ -6,7 +6,7 @@ morning as charged as it would be; a tankless heater from the midnight before.
 
 The compiled models keep sums, not moments. A tank's sums are closed after every minute; a
 tankless heater is run anew up to the end of every minute, and a minute is what one run has more
-than the run before. The energy of the morning is within 0.3 % of the ordinary year's. Within a
+than the run before. The energy of the morning is within 0.5 % of the ordinary year's. Within a
 minute everything is a mean, and what fixtures lacked is shared alike by those that ran: a burst
 of cold of 15 s shows as a minute that is a few kelvins down. The pipe between heater and fixture
 is left out.

@@ -82,7 +82,7 @@ def test_the_energy_is_that_of_the_ordinary_year(id_):
     resting_h = 6.0 - told.energy_kwh / max(heater.input_kw, told.input_kw.max())
     idle_w = heater.pilot_w + (0.0 if heater.burns_fuel else heater.aux_standby_w)
 
-    assert told.energy_kwh == pytest.approx(used - 0.001 * idle_w * resting_h, rel=0.003)
+    assert told.energy_kwh == pytest.approx(used - 0.001 * idle_w * resting_h, rel=0.005)
 
 
 @pytest.mark.parametrize("id_", IDS)
