@@ -6,10 +6,9 @@ ours; 2: bad input, one line per fault.
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -17,6 +16,21 @@ from heatersel import cli_accounts, cli_register
 from heatersel.cli_audit import audit
 from heatersel.cli_portfolio import population, portfolio
 from heatersel.cli_quote import PolicyFile, PriceFile, Register, quote
+from heatersel.cli_shared import (
+    AsJson,
+    Csv,
+    Extend,
+    HeaterFile,
+    JobFile,
+    Plot,
+    console,
+    heater_ids,
+    print_json,
+    read_heaters,
+    write_csv,
+    write_plot,
+    write_text,
+)
 from heatersel.errors import (
     DataError,
     HeaterselError,
@@ -26,16 +40,12 @@ from heatersel.errors import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
-    from rich.console import Console
+    from collections.abc import Sequence
 
     from heatersel.api import Method
     from heatersel.comparison import Comparison
     from heatersel.errors import Fault
-    from heatersel.heaters.catalogue import HeaterList
     from heatersel.job.models import Job
-    from heatersel.plots.figure import Figure
 
 __all__ = ["app", "main"]
 
@@ -49,17 +59,6 @@ app = typer.Typer(
 )
 
 
-def _heater_ids(incomplete: str) -> list[str]:
-    """Return the ids of the generic list that begin so, for the shell's completion."""
-    from heatersel.heaters.catalogue import load_heaters
-
-    return [h.id for h in load_heaters().heaters if h.id.startswith(incomplete)]
-
-
-JobFile = Annotated[
-    Path | None, typer.Argument(help="Job file (TOML); none: the example.", show_default=False)
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object, SI units.")]
 Units = Annotated[
     str | None,
     typer.Option("--units", help="Show results in us or si units.", show_default=False),
@@ -80,26 +79,9 @@ Sets = Annotated[
         "--set", help="Try any field: --set place.supply=well. May be repeated.", show_default=False
     ),
 ]
-HeaterFile = Annotated[
-    Path | None,
-    typer.Option(
-        "--heaters",
-        help="A supplier's heater list (CSV) instead of the generic one.",
-        show_default=False,
-    ),
-]
-Csv = Annotated[
-    Path | None,
-    typer.Option("--csv", help="Write the rows behind it to a CSV file.", show_default=False),
-]
-Plot = Annotated[
-    Path | None,
-    typer.Option("--plot", help="Draw it: FILE.svg, FILE.png or FILE.html.", show_default=False),
-]
 MethodName = Annotated[
     str, typer.Option("--method", help="Year of energy: simulation, or balance (closed form).")
 ]
-Extend = Annotated[bool, typer.Option("--extend", help="Add --heaters to the generic list.")]
 
 
 @app.command()
@@ -123,15 +105,15 @@ def compare(
 
     comparison = compare_options(
         _job(job, units, setpoint, occupants, sets),
-        _heaters(heaters, extend),
+        read_heaters(heaters, extend),
         method=_method(method),
     )
     if as_json:
-        _print_json(comparison.as_dict())
+        print_json(comparison.as_dict())
     else:
         from heatersel.terminal.compare import print_comparison
 
-        print_comparison(_console(), comparison, all_sizes=all_sizes, show_excluded=show_excluded)
+        print_comparison(console(), comparison, all_sizes=all_sizes, show_excluded=show_excluded)
     if not comparison.ranked:
         raise _nothing_fits(comparison)
 
@@ -150,13 +132,13 @@ def size(
     """Show what the household needs and which sizes give it."""
     from heatersel.api import size as size_options
 
-    sized = size_options(_job(job, units, setpoint, occupants, sets), _heaters(heaters, extend))
+    sized = size_options(_job(job, units, setpoint, occupants, sets), read_heaters(heaters, extend))
     if as_json:
-        _print_json(sized.as_dict())
+        print_json(sized.as_dict())
     else:
         from heatersel.terminal.size import print_sizes
 
-        print_sizes(_console(), sized)
+        print_sizes(console(), sized)
 
 
 @app.command(short_help="Show the numbers of one option, with sources.")
@@ -164,7 +146,8 @@ def explain(
     option: Annotated[
         str,
         typer.Argument(
-            help="Id of an option, as `compare --all` shows it.", autocompletion=_heater_ids
+            help="Id of an option, as `compare --all` shows it.",
+            autocompletion=heater_ids,
         ),
     ],
     job: JobFile = None,
@@ -184,14 +167,14 @@ def explain(
 
     comparison = compare_options(
         _job(job, units, setpoint, occupants, sets),
-        _heaters(heaters, extend),
+        read_heaters(heaters, extend),
         method=_method(method),
     )
     steps = explain_option(comparison, option)
     chosen = comparison.option(option)
     lived_with = in_service(comparison, chosen)
     if as_json:
-        _print_json(
+        print_json(
             {
                 "option": option,
                 "steps": [step.as_dict() for step in steps],
@@ -202,9 +185,9 @@ def explain(
         from heatersel.terminal.explain import print_steps
         from heatersel.terminal.in_service import print_in_service
 
-        console = _console()
-        print_steps(console, comparison, chosen, steps)
-        print_in_service(console, comparison, chosen, lived_with)
+        to = console()
+        print_steps(to, comparison, chosen, steps)
+        print_in_service(to, comparison, chosen, lived_with)
 
 
 @app.command(short_help="Show how the household uses hot water.")
@@ -225,17 +208,17 @@ def demand(
     if csv:
         from heatersel.demand.report import DRAW_COLUMNS, draw_rows
 
-        _write_csv(csv, DRAW_COLUMNS, draw_rows(report.year, report.hot_share_by_day))
+        write_csv(csv, DRAW_COLUMNS, draw_rows(report.year, report.hot_share_by_day))
     if plot:
         from heatersel.plots.demand import demand_figure
 
-        _write_plot(plot, demand_figure(report))
+        write_plot(plot, demand_figure(report))
     if as_json:
-        _print_json(report.as_dict())
+        print_json(report.as_dict())
     else:
         from heatersel.terminal.demand import print_demand
 
-        print_demand(_console(), report)
+        print_demand(console(), report)
 
 
 @app.command(short_help="Show what an option costs, now and over the years.")
@@ -246,7 +229,7 @@ def cost(
         typer.Argument(
             help="Option id; none: the recommended one.",
             show_default=False,
-            autocompletion=_heater_ids,
+            autocompletion=heater_ids,
         ),
     ] = None,
     units: Units = None,
@@ -265,7 +248,7 @@ def cost(
     from heatersel.heaters.catalogue import heater_by_id, load_heaters
 
     asked = _job(job, units, setpoint, occupants, sets)
-    listed = _heaters(heaters, extend) or load_heaters()
+    listed = read_heaters(heaters, extend) or load_heaters()
     how = _method(method)
     report = cost_of_job(asked, listed, method=how)
     if not report.options:
@@ -275,22 +258,22 @@ def cost(
     shown = report.option(option) if option else report.options[0]
     if csv:
         rows = report.bill_rows()
-        _write_csv(csv, tuple(rows[0]), (tuple(row.values()) for row in rows))
+        write_csv(csv, tuple(rows[0]), (tuple(row.values()) for row in rows))
     if plot:
         from heatersel.plots.cost import cost_figure
 
-        _write_plot(plot, cost_figure(report, shown.id))
+        write_plot(plot, cost_figure(report, shown.id))
     shift = None
     if how is Method.SIMULATION:
         shift = shift_of_job(asked, heater_by_id(listed.heaters, shown.id))
     if as_json:
-        _print_json({**report.as_dict(), "shift": shift.as_dict() if shift else None})
+        print_json({**report.as_dict(), "shift": shift.as_dict() if shift else None})
     else:
         from heatersel.display import Display
         from heatersel.terminal.cost import print_cost
 
         show = Display(asked.units.value, shown.cost.currency)
-        print_cost(_console(), report, shown, show, shift)
+        print_cost(console(), report, shown, show, shift)
 
 
 @app.command(short_help="List what is still to be measured in the house.")
@@ -323,21 +306,21 @@ def site(
     if answers:
         _fill_in(job, answers, to)
         return
-    sheet = site_of_job(_job(job, units, None, None, sets), _heaters(heaters, extend))
+    sheet = site_of_job(_job(job, units, None, None, sets), read_heaters(heaters, extend))
     if html:
         from heatersel.cautions.site_sheet_html import site_sheet_html
 
-        _write_text(html, site_sheet_html(sheet))
+        write_text(html, site_sheet_html(sheet))
     if form:
         from heatersel.cautions.site_sheet import answer_sheet_toml
 
-        _write_text(form, answer_sheet_toml(sheet))
+        write_text(form, answer_sheet_toml(sheet))
     if as_json:
-        _print_json(sheet.as_dict())
+        print_json(sheet.as_dict())
     else:
         from heatersel.terminal.site import print_site_sheet
 
-        print_site_sheet(_console(), sheet)
+        print_site_sheet(console(), sheet)
 
 
 @app.command(short_help="Simulate the federal rating tests of heaters.")
@@ -347,7 +330,7 @@ def rate(
         typer.Argument(
             help="Id of a heater; none: the whole list.",
             show_default=False,
-            autocompletion=_heater_ids,
+            autocompletion=heater_ids,
         ),
     ] = None,
     units: Units = None,
@@ -361,20 +344,20 @@ def rate(
     from heatersel.terminal.first_run import say_if_first_run
 
     say_if_first_run()
-    listed = _heaters(heaters, extend)
+    listed = read_heaters(heaters, extend)
     rows = rate_heaters(listed, heater)
     system = _system(units)
     if plot:
         from heatersel.plots.rate import rating_figure
 
-        _write_plot(plot, rating_figure(rows[0], system))
+        write_plot(plot, rating_figure(rows[0], system))
     if as_json:
-        _print_json({"heaters": [row.as_dict() for row in rows]})
+        print_json({"heaters": [row.as_dict() for row in rows]})
     else:
         from heatersel.display import Display
         from heatersel.terminal.rate import print_ratings
 
-        print_ratings(_console(), rows, Display(system))
+        print_ratings(console(), rows, Display(system))
     for fault in listed.faults:
         print(fault.sentence(), file=sys.stderr)
 
@@ -418,7 +401,7 @@ def check(
     faults, job = _check(file)
     defaults = tuple(job.defaults_used()) if job is not None else ()
     if as_json:
-        _print_json(
+        print_json(
             {
                 "ok": not faults,
                 "faults": [
@@ -439,7 +422,7 @@ def check(
     elif not faults:
         from heatersel.terminal.check import print_good_file
 
-        print_good_file(_console(), file, defaults, job.units.value if job is not None else "us")
+        print_good_file(console(), file, defaults, job.units.value if job is not None else "us")
     if faults:
         if not as_json:
             print(*(fault.sentence() for fault in faults), sep="\n", file=sys.stderr)
@@ -479,17 +462,6 @@ def main() -> None:
         sys.exit(1)
 
 
-def _console() -> Console:
-    from heatersel.terminal.layout import screen
-
-    return screen()
-
-
-def _print_json(tree: dict[str, Any]) -> None:
-    json.dump(tree, sys.stdout, indent=1, ensure_ascii=False, default=str)
-    print()
-
-
 def _job(
     path: Path | None,
     units: str | None,
@@ -515,20 +487,6 @@ def _job(
     return parse_job(tables, str(path) if path else "")
 
 
-def _heaters(path: Path | None, extend: bool) -> HeaterList:
-    """Return a list without a bad row; raise InputError with every fault of every row."""
-    from heatersel.heaters.catalogue import load_heaters
-
-    if extend and path is None:
-        raise InputError.of(
-            "--extend", value="alone", allowed="together with --heaters FILE",
-            fix="name the list that is added to the generic one",
-        )  # fmt: skip
-    listed = load_heaters(path, extend=extend)
-    listed.require_all()
-    return listed
-
-
 def _fill_in(path: Path | None, answers: Path, to: Path | None) -> None:
     """Write a new job file with the answers of a site form."""
     from heatersel.cautions.site_sheet import with_answers
@@ -545,33 +503,7 @@ def _fill_in(path: Path | None, answers: Path, to: Path | None) -> None:
     except (OSError, UnicodeDecodeError) as trouble:
         raise InputError.of(str(answers), value="unreadable", fix=str(trouble)) from None
     filled = parse_job(with_answers(read_toml(path), form), str(answers))
-    _write_text(to, to_toml(filled))
-
-
-def _write_text(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as trouble:
-        raise InputError.of(str(path), value="cannot be written", fix=str(trouble)) from None
-    print(f"written: {path}", file=sys.stderr)
-
-
-def _write_csv(path: Path, columns: Iterable[str], rows: Iterable[Iterable[Any]]) -> None:
-    import csv
-    import io
-
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(columns)
-    writer.writerows(rows)
-    _write_text(path, text.getvalue())
-
-
-def _write_plot(path: Path, figure: Figure) -> None:
-    from heatersel.plots.figure import write_figure
-
-    write_figure(figure, path)
-    print(f"written: {path}", file=sys.stderr)
+    write_text(to, to_toml(filled))
 
 
 def _method(name: str) -> Method:
@@ -608,7 +540,7 @@ def _check(path: Path) -> tuple[Sequence[Fault], Job | None]:
         if faults is not None:
             return faults, None
         if path.suffix.lower() == ".csv":
-            return _heaters(path, extend=False).faults, None
+            return read_heaters(path, extend=False).faults, None
         from heatersel.job.load import load_job
 
         return (), load_job(path)
