@@ -88,12 +88,12 @@ def _in_one_breath(view: View, best: Option) -> str:
     t, comparison, cost = view.t, view.comparison, best.cost
     assert comparison is not None
     assert cost is not None
-    said = t(
-        "“It costs {installed} to put in and about {month} a month, and has {spare} more hot water"
-        " than our busiest hour needs.",
-        installed=view.money(cost.installed, 50), month=view.money(cost.total_per_year / 12),
-        spare=f"{best.sizing.margin_frac:.0%}",
-    )  # fmt: skip
+    said = t("“It costs {installed} to put in and about {month} a month.",
+             installed=view.money(cost.installed, 50),
+             month=view.money(cost.total_per_year / 12))  # fmt: skip
+    if best.sizing.margin_frac > 0.0:
+        said += " " + t("At our busiest time it can give {spare} more hot water than we need.",
+                        spare=f"{best.sizing.margin_frac:.0%}")  # fmt: skip
     others = [o.cost.life_cycle - cost.life_cycle for o in view.side_by_side()
               if o.id != best.id and o.cost is not None]  # fmt: skip
     if others and min(others) > 0.0:
