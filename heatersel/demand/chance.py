@@ -73,7 +73,10 @@ class Chance:
         key = np.array((*self._key, purpose), dtype=np.uint32)  # plain numbers take longer
         bits = np.random.PCG64(np.random.SeedSequence(key))
         raw = np.asarray(bits.random_raw(n))
-        return (raw >> np.uint64(11)).astype(np.float64) * 2.0**-53
+        raw >>= np.uint64(11)
+        uniform = raw.astype(np.float64)
+        uniform *= 2.0**-53
+        return uniform
 
     def pick(self, purpose: For, values: Floats, n: int) -> Floats:
         """Return n of the equally likely values."""

@@ -235,6 +235,8 @@ def _cluster_sizes(fixture: Fixture, table: DrawTable, n: int, chance: Chance) -
 
 def _spread_clusters(start_s: Floats, sizes: Ints, gap_s: float, chance: Chance) -> Floats:
     """Return the start of every draw: a gap after the one before, half to one and a half times."""
+    if not np.any(sizes > 1):
+        return start_s
     start_s = np.repeat(start_s, sizes)
     rank = np.arange(start_s.size) - np.repeat(np.cumsum(sizes) - sizes, sizes)
     jitter = chance.uniform(For.GAP, start_s.size) - 0.5
