@@ -80,7 +80,13 @@ Method = Annotated[
     str, typer.Option("--method", help="simulation, or balance: the closed form, no delivery.")
 ]
 Fast = Annotated[
-    bool, typer.Option("--fast", help="Simulate each kind of house once, for all that are like it.")
+    bool,
+    typer.Option(
+        "--fast",
+        help="Simulate each kind of house once, for all that are like it. Measured: the same "
+        "recommendation in 399 of 400 houses, energy within 1 % for 97 % of options (1.7 % at "
+        "most).",
+    ),
 ]
 Scheduler = Annotated[
     str | None,

@@ -170,11 +170,12 @@ def likeness(n: int) -> None:
         sum(both[f"{source}_kwh{end}"].fillna(0.0) for source in sources) for end in ("", "_fast")
     )
     error = np.abs(near / energy - 1.0)
+    together = float(near.sum() / energy.sum() - 1.0)
     print(
         f"--fast, {n} houses of {len(kinds)} kinds: same recommendation {same:.1%} (goal 99 %), "
         f"energy within 1 % for {float((error <= 0.01).mean()):.1%} of options, at most "
-        f"{float(error.max()):.2%}; {spans['full'] / spans['fast']:.1f} times as many houses a "
-        "second once the kinds are known"
+        f"{float(error.max()):.2%}, of all together {together:+.2%}; "
+        f"{spans['full'] / spans['fast']:.1f} times as many houses a second once kinds are known"
     )
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import random
+import tracemalloc
+from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -19,6 +21,7 @@ from heatersel.errors import HeaterselError, InputError
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.job.load import parse_job
 from heatersel.portfolio import store as store_module
+from heatersel.portfolio.engine import Work
 from heatersel.portfolio.pools import LocalPool
 from heatersel.portfolio.run import (
     Progress,
@@ -26,7 +29,7 @@ from heatersel.portfolio.run import (
     partition_rows_for,
     run_portfolio,
 )
-from heatersel.portfolio.task import Settings, run_task
+from heatersel.portfolio.task import Finished, Settings, Task, run_task
 
 HEAD = (
     "house,household.occupants,place.climate,home.fuels,preferences.setpoint [degF],"
@@ -142,6 +145,28 @@ def test_a_poisoned_row_becomes_an_error_row_with_field_and_reason(tmp_path: Pat
     assert errors["reason"].str.contains("allowed").all()
     assert (outcome.totals.houses, outcome.totals.failed) == (1, 3)
     assert list(tables(tmp_path / "out")["recommendations"]["house"]) == ["h0"]
+
+
+class Forgetful(HerePool):
+    """A pool that does not remember what it was given."""
+
+    def submit(self, work: Work, task: Task) -> Future[Finished]:
+        future = super().submit(work, task)
+        self.submitted.clear()
+        return future
+
+
+def test_memory_does_not_grow_with_the_rows(tmp_path: Path) -> None:
+    peaks = []
+    for n in (50, 500, 2500):  # the first one loads what is loaded once
+        path = tmp_path / f"{n}.csv"
+        path.write_text(HEAD + house_rows(n))
+        tracemalloc.start()
+        run_portfolio(path, tmp_path / str(n), SETTINGS, Forgetful(), partition_rows=50, work=quick)
+        peaks.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+
+    assert peaks[2] < 1.3 * peaks[1]
 
 
 def test_defaults_are_counted(tmp_path: Path) -> None:
