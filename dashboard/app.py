@@ -14,6 +14,7 @@ from dashboard.frame import frame, index_page
 from dashboard.pages import choices, house, next_steps, people, why
 from dashboard.parts import answer
 from dashboard.progress import add_progress
+from dashboard.quote_page import add_quote_routes
 from dashboard.security import guard
 from dashboard.settings import Settings
 from dashboard.texts import Texts
@@ -73,6 +74,7 @@ def create_app(settings: Settings | None = None) -> Dash:
     app.server.extensions["answers"] = answers
     carry.add_routes(app.server, answers)
     add_progress(app.server, answers, t)
+    add_quote_routes(app.server, answers)
     app.server.config["COMPRESS_STREAMS"] = False
     guard(app.server, settings, app.csp_hashes(), t)
     with app.server.test_request_context():

@@ -146,6 +146,8 @@ def script_words(t: Texts) -> dict[str, str]:
                        " answers are kept here."),
         "too_big": t("That file is larger than 1 MB, which no job is. Is it the right one?"),
         "saved": t("Saved as job.toml."),
+        "quoting": t("The quote is being written; that takes a few seconds."),
+        "quoted": t("Saved as quote.pdf."),
         "opened": t("Opened. Undo brings back what was here before."),
         "link_copied": t("The link is copied. It holds all your answers."),
         "link_ready": t("The link is ready to copy. It holds all your answers."),

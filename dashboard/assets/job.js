@@ -186,6 +186,17 @@
     hand(JSON.stringify(file, null, 1), "comparison.json", "application/json");
   });
 
+  const quote = () => attemptTo(async () => {
+    say(texts.quoting);
+    const answer = await fetch("job/quote.pdf", {
+      method: "POST", headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ tables: state.tables }),
+    });
+    if (!answer.ok) throw new Error((await answer.json()).message);
+    hand(await answer.blob(), "quote.pdf", "application/pdf");
+    say(texts.quoted);
+  });
+
   const open = (file) => attemptTo(async () => {
     if (file.size > 1000000) throw new Error(texts.too_big);
     const job = await post("job/read", { text: await file.text(), name: file.name });
@@ -307,7 +318,7 @@
 
   const ACTIONS = {
     stop: () => { leaveOff(); tell(texts.stopped); document.querySelector(".look [data-action=stop]").hidden = true; },
-    undo, redo, save, link, results, "start-over": startOver,
+    undo, redo, save, link, results, quote, "start-over": startOver,
     print: () => window.print(),
     skip: () => document.getElementById("main").focus(),
     keep: () => { const tried = state.tried; state.tried = {}; replace(withPatch(state.tables, tried)); },

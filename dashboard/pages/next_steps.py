@@ -31,6 +31,7 @@ def ask(view: View) -> Parts:
         html.Div([
             html.Button(t("Print"), type="button", **data(action="print")),
             html.Button(t("Save to a file"), type="button", **data(action="save")),
+            html.Button(t("Quote as a PDF"), type="button", **data(action="quote")),
             html.A(t("Change an answer"), href="#/people", className="plain-link"),
         ], className="buttons no-print"),
     ]  # fmt: skip

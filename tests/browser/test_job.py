@@ -244,6 +244,16 @@ def test_units_follow_the_reader(show: Show) -> None:
     assert "°C" in page.inner_text(".what-if")
 
 
+def test_the_last_step_gives_out_the_quote(show: Show, tmp_path: Path) -> None:
+    page = show("next", example="warm-bungalow")
+
+    with page.expect_download() as download:
+        page.click("[data-action=quote]")
+
+    download.value.save_as(tmp_path / "quote.pdf")
+    assert (tmp_path / "quote.pdf").read_bytes().startswith(b"%PDF-")
+
+
 def test_the_print_view_is_the_page_without_its_controls(show: Show) -> None:
     page = show("next")
 
