@@ -76,7 +76,7 @@ def months(view: View) -> html.Figure | None:
                                "pattern": pattern_of(pattern)},
                 })  # fmt: skip
             layout[f"xaxis{suffix}"] = axis(
-                anchor=f"y{suffix}", domain=[0.0, 0.46] if side == 0 else [0.56, 1.0],
+                anchor=f"y{suffix}", domain=[0.0, 0.46] if side == 0 else [0.6, 1.0],
                 tickvals=list(range(12)), ticktext=[name[0] for name in month_names(view)],
                 ticks="", tickangle=0, tickfont={"size": 11},
             )  # fmt: skip
@@ -90,7 +90,7 @@ def months(view: View) -> html.Figure | None:
     notes += [
         label_at(x, 1.0, words, "var(--quiet)", xref="paper", yref="paper", xanchor="left",
                  yanchor="bottom", yshift=14)
-        for x, words in ((0.0, t("Energy, kWh a month")), (0.56, t("Added to the bill")))
+        for x, words in ((0.0, t("Energy, kWh a month")), (0.6, t("Added to the bill")))
     ]  # fmt: skip
     drawn = figure(data, barmode="stack", annotations=notes, **layout)
     drawn["layout"]["margin"] = {"l": 8, "r": 12, "t": 40, "b": 8}
