@@ -18,7 +18,7 @@ def line_of(text: str, dotted: str) -> int:
     text : str
         The file.
     dotted : str
-        Such as "wording.company" or "must_have.2.item"; lists count from 0.
+        Such as "wording.company" or "must_have.2.item"; lists count from 1.
 
     Notes
     -----
@@ -26,7 +26,7 @@ def line_of(text: str, dotted: str) -> int:
 
     Examples
     --------
-    >>> line_of("a = 1\\n[[b]]\\nc = 1\\n[[b]]\\nc = 2", "b.1.c")
+    >>> line_of("a = 1\\n[[b]]\\nc = 1\\n[[b]]\\nc = 2", "b.2.c")
     5
     """
     wanted = dotted.split(".")
@@ -38,7 +38,7 @@ def line_of(text: str, dotted: str) -> int:
         if heading := _HEADING.match(line):
             table = heading[2].split(".")
             if heading[1] == "[[":
-                counts[heading[2]] = counts.get(heading[2], -1) + 1
+                counts[heading[2]] = counts.get(heading[2], 0) + 1
                 table = [*table, str(counts[heading[2]])]
             path = table
         elif key := _KEY.match(line):

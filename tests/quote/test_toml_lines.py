@@ -24,8 +24,8 @@ table = { inner = 1 }
 @pytest.mark.parametrize(
     ("dotted", "line"),
     [
-        ("title", 1), ("sizing.margin", 3), ("must_have.0.item", 5), ("must_have.1.item", 7),
-        ("must_have.1.when", 8), ("wording.terms", 10), ("wording.terms.0", 10),
+        ("title", 1), ("sizing.margin", 3), ("must_have.1.item", 5), ("must_have.2.item", 7),
+        ("must_have.2.when", 8), ("wording.terms", 10), ("wording.terms.1", 10),
         ("wording.table.inner", 13), ("sizing.percentile", 2), ("nothing", 0), ("must_have.7.x", 0),
     ],
 )  # fmt: skip
