@@ -32,6 +32,7 @@ __all__ = ["Answers", "Busy", "Preparing", "Shelf", "Stopped"]
 T = TypeVar("T")
 Watch = Callable[[int, int], None]
 
+_LOOKS_AT_ONCE = 2  # one in the compiled models, one beside them
 _AT_ONCE = 1  # full comparisons worked out at the same time
 _WAITING = 1  # more that may wait for their turn
 _PATIENCE_S = 0.01
@@ -115,6 +116,7 @@ class Answers:
         self._found: OrderedDict[str, Any] = OrderedDict()
         self._working: dict[str, threading.Event] = {}
         self._looking = 0
+        self._looks = threading.Semaphore(_LOOKS_AT_ONCE)
         self._turn = threading.Semaphore(_AT_ONCE)
         self._waiting = 0
 
@@ -156,10 +158,14 @@ class Answers:
         with self._lock:
             self._looking += 1
         try:
-            return self._once(key, lambda: first_look(self.job(tables), keep=keep))
+            return self._once(key, lambda: self._first_look(tables, keep))
         finally:
             with self._lock:
                 self._looking -= 1
+
+    def _first_look(self, tables: Tables, keep: Sequence[str]) -> Comparison:
+        with self._looks:  # one after the other: all at once would all be late
+            return first_look(self.job(tables), keep=keep)
 
     def full(self, tables: Tables) -> Comparison | None:
         """Return the full comparison if somebody asked for it before, else None."""
