@@ -80,6 +80,8 @@ class Replay:
     ----------
     quote_id, title, date : str
         The stored quote.
+    currency : str
+        Of all amounts, "USD" or "CAD".
     trouble : str
         Why it cannot be made again, empty if it can.
     recommended_before, recommended_after : str
@@ -100,6 +102,7 @@ class Replay:
     quote_id: str
     title: str
     date: str
+    currency: str
     trouble: str = ""
     recommended_before: str = ""
     recommended_after: str = ""
@@ -150,13 +153,13 @@ def replay(
         quote = _again(old, heaters, policy, book(old["currency"]))
     except HeaterselError as trouble:
         return Replay(quote_id=entry.id, title=old["title"], date=old["date"],
-                      trouble=str(trouble), recommended_before=old["recommended"],
+                      currency=old["currency"], trouble=str(trouble), recommended_before=old["recommended"],
                       total_before=_total(old, old["recommended"]))  # fmt: skip
     new = quote_record(quote)
     known = {item["rule"] for item in old["departures"]}
     opinions = set(old["second_opinion"])
     return Replay(
-        quote_id=entry.id, title=old["title"], date=old["date"],
+        quote_id=entry.id, title=old["title"], date=old["date"], currency=old["currency"],
         recommended_before=old["recommended"], recommended_after=new["recommended"],
         total_before=_total(old, old["recommended"]),
         total_after=_total(new, new["recommended"]),

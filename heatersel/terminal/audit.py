@@ -7,6 +7,7 @@ from rich.text import Text
 
 from heatersel.quote.audit import OfferChange, Replay
 from heatersel.quote.audit_report import AuditReport
+from heatersel.quote.money import money_text
 from heatersel.terminal.layout import plain_table, print_hanging
 
 __all__ = ["print_audit"]
@@ -42,33 +43,36 @@ def _print_replay(console: Console, item: Replay) -> None:
         print_hanging(console, "          ", f"recommends {item.recommended_after} instead of "
                       f"{item.recommended_before}")  # fmt: skip
     if item.difference:
-        print_hanging(console, "          ", f"recommended offer {item.difference:+,.2f}")
+        more = "more" if item.difference > 0 else "less"
+        amount = _amount(abs(item.difference), item.currency)
+        print_hanging(console, "          ", f"recommended offer {amount} {more}")
     for offer in item.offers:
-        print_hanging(console, "          ", _offer_words(offer))
+        print_hanging(console, "          ", _offer_words(offer, item.currency))
     for rule in item.new_departures:
         print_hanging(console, "          ", f"departs from {rule}")
     for reason in item.new_opinions:
         print_hanging(console, "          ", f"second look: {reason}")
 
 
-def _offer_words(offer: OfferChange) -> str:
+def _offer_words(offer: OfferChange, currency: str) -> str:
     if offer.after is None and offer.why:
         return f"no more {offer.option_id}: {offer.why}"
     if offer.before is None and offer.why:
         return f"now also {offer.option_id} ({offer.why})"
     lines = [
-        f"{line.text} {_amount(line.before)} to {_amount(line.after)}"
+        f"{line.text} {_amount(line.before, currency)} to {_amount(line.after, currency)}"
         for line in offer.lines[:_MOST_LINES]
     ]
     more = len(offer.lines) - _MOST_LINES
-    lines += [f"and {more} more lines"] if more > 0 else []
+    lines += [f"and {more} more {'line' if more == 1 else 'lines'}"] if more > 0 else []
     if offer.per_year is not None and abs(offer.per_year) >= 0.5:
-        lines.append(f"running cost {offer.per_year:+,.0f} a year")
+        word = "more" if offer.per_year > 0 else "less"
+        lines.append(f"{_amount(abs(offer.per_year), currency)} a year {word} to run")
     return f"{offer.option_id}: {'; '.join(lines)}"
 
 
-def _amount(value: float | None) -> str:
-    return "nothing" if value is None else f"{value:,.2f}"
+def _amount(value: float | None, currency: str) -> str:
+    return "nothing" if value is None else money_text(round(100 * value), currency)
 
 
 def _print_agreement(console: Console, report: AuditReport) -> None:

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 
 import pytest
 import typer
@@ -61,6 +62,7 @@ def test_a_dearer_hour_shows_in_every_quote(run, dearer):
     assert all(item["difference"] > 0 for item in report["changed"])
     output = run("--prices", dearer)
     assert "2 of 2 quotes would change" in output
+    assert re.search(r"recommended offer \$[\d.]+ more", output)
     assert "Like houses" in output
     assert "Offers that customers took" in output
     assert max(map(len, output.splitlines())) <= 80
