@@ -153,7 +153,8 @@ def replay(
         quote = _again(old, heaters, policy, book(old["currency"]))
     except HeaterselError as trouble:
         return Replay(quote_id=entry.id, title=old["title"], date=old["date"],
-                      currency=old["currency"], trouble=str(trouble), recommended_before=old["recommended"],
+                      currency=old["currency"], trouble=str(trouble),
+                      recommended_before=old["recommended"],
                       total_before=_total(old, old["recommended"]))  # fmt: skip
     new = quote_record(quote)
     known = {item["rule"] for item in old["departures"]}
