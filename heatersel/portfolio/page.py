@@ -45,8 +45,9 @@ def page(title: str, sections: Iterable[str]) -> str:
 
 def section(title: str, sentence: str, first: str, *parts: str) -> str:
     """Return a section; its heading stays with its first part on paper."""
+    kind = "together" if first else "together lead"
     return (
-        f'<section><div class="together"><h2>{escape(title)}</h2><p>{escape(sentence)}</p>'
+        f'<section><div class="{kind}"><h2>{escape(title)}</h2><p>{escape(sentence)}</p>'
         f"{first}</div>{''.join(parts)}</section>"
     )
 

@@ -52,7 +52,7 @@ def bars_svg(rows: Sequence[tuple[str, float, str]], sentence: str) -> str:
     """
     most = max((value for _, value, _ in rows), default=0.0) or 1.0
     label = _label_width([name for name, _, _ in rows])
-    wide = _WIDTH - label - 90.0
+    wide = _WIDTH - label - _label_width([words for _, _, words in rows])
     out = []
     for number, (name, value, words) in enumerate(rows):
         y = number * _ROW
@@ -79,7 +79,8 @@ def pairs_svg(rows: Sequence[tuple[str, float, float, str, str]], sentence: str)
     """
     most = max((max(row[1:3]) for row in rows), default=0.0) or 1.0
     label = _label_width([row[0] for row in rows])
-    wide = _WIDTH - label - 150.0
+    longest = [f"then {words}" for row in rows for words in row[3:]]
+    wide = _WIDTH - label - _label_width(longest)
     out = []
     for number, (name, before, after, said_before, said_after) in enumerate(rows):
         y = number * 1.7 * _ROW
@@ -102,7 +103,7 @@ def pairs_svg(rows: Sequence[tuple[str, float, float, str, str]], sentence: str)
 
 
 def _label_width(names: Sequence[str]) -> float:
-    """Return the room that the longest name takes, its gap included."""
+    """Return the room that the longest of some words takes, its gap included."""
     return 20.0 + _LETTER * max(map(len, names), default=0)
 
 
@@ -296,8 +297,8 @@ def _grid(view: _View) -> list[str]:
     for k in range(ceil(view.west / step), floor(view.east / step) + 1):
         x = view.at(view.north, k * step)[0]
         out.append(
-            f'<line x1="{x:.1f}" x2="{x:.1f}" y1="{top - 24:.1f}" y2="{bottom + 24:.1f}" '
-            f'stroke="{FAINT}"/><text x="{x:.1f}" y="{bottom + 38:.1f}" text-anchor="middle" '
+            f'<line x1="{x:.1f}" x2="{x:.1f}" y1="{top - 24:.1f}" y2="{bottom + 38:.1f}" '
+            f'stroke="{FAINT}"/><text x="{x:.1f}" y="{bottom + 54:.1f}" text-anchor="middle" '
             f'font-size="11">{abs(k * step):g}° {"E" if k >= 0 else "W"}</text>'
         )
     return out

@@ -162,7 +162,7 @@ def _saved(group: Group, currency: str) -> Iterator[tuple[str, str]]:
     less = before - group.total("after_co2_kg_per_year")
     share = f" ({abs(less) / before:.0%})" if before else ""
     yield (
-        f"{mass(abs(less))} of CO2 a year",
+        f"{mass(abs(less))} CO2 a year",
         f"{'less' if less >= 0.0 else 'more'}{share} from the same houses",
     )
 

@@ -21,10 +21,10 @@ def money(summary: Summary) -> str:
     """Return the section of energy, cost and emissions before and after, and their spread."""
     parts = [part for currency, group in sorted(summary.all.items()) if group.compared
              for part in _money_of(group, currency)]  # fmt: skip
-    regions = [_region_row(*item) for item in
-               sorted(summary.by_region.items(), key=lambda item: item[0][1])]  # fmt: skip
     if not parts:
         parts = ["<p>No present heater is known well enough to compare with.</p>"]
+    regions = [_region_row(*item) for item in
+               sorted(summary.by_region.items(), key=lambda item: item[0][1])]  # fmt: skip
     return section(
         "Money and emissions, before and after",
         "Energy of a year by source, now and with the recommended heaters; then how much single "
@@ -32,7 +32,7 @@ def money(summary: Summary) -> str:
         *parts,
         table("By state and province",
               ("region", "houses", "cost a year now", "then", "CO2 a year now", "then",
-               "price of all"), regions, file="regions"),
+               "price of all"), regions if len(regions) > 1 else [], file="regions"),
     )  # fmt: skip
 
 
@@ -54,7 +54,8 @@ def _money_of(group: Group, currency: str) -> Iterator[str]:
     )
     rows.append(_change_row("cost", *cost, lambda amount: large_money(amount, currency)))
     rows.append(_change_row("CO2", *co2, mass))
-    yield spread_svg(group.spreads["saving_per_year"], "What the houses save", f"{currency}/yr")
+    picture = spread_svg(group.spreads["saving_per_year"], "What the houses save", f"{currency}/yr")
+    yield f'<div class="low">{picture}</div>'
     yield table(f"A year of {many(group.compared, 'house')}", ("", "now", "then", "change"), rows,
                 file="before_after")  # fmt: skip
     yield table(

@@ -30,7 +30,6 @@ import numpy as np
 import pandas as pd
 
 from heatersel import api, chain
-from heatersel.api import Method
 from heatersel.demand import draw_year, household
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.plots.figure import Figure, Panel, Series, write_figure
@@ -189,7 +188,9 @@ def scaling(folder: Path, n: int, settings: Settings = SHORT) -> None:
         warm = [pool.submit(run_task, task(1, settings)) for _ in range(2 * workers)]
         for future in warm:
             future.result()
-        outcome = run_portfolio(path, folder / str(workers), settings, pool, partition_rows=10)
+        outcome = run_portfolio(
+            path, folder / str(workers), settings, pool, partition_rows=max(1, n // 24)
+        )
         spans[workers] = outcome.span_s
         over = 1.0 - outcome.work_s / (workers * outcome.span_s)
         print(f"{workers} worker(s), {n} houses: {outcome.span_s:7.1f} s, "
@@ -250,7 +251,6 @@ def main(arguments: list[str]) -> None:
     n = given.houses
     rate("whole list, 8 years", WHOLE, max(4, n // 3))
     rate("12 heaters, 8 years", SHORT, n)
-    rate("12 heaters, closed form", replace(SHORT, method=Method.BALANCE), n)
     likeness(n)
     with tempfile.TemporaryDirectory() as folder:
         scaling(Path(folder), 2 * n)
