@@ -34,5 +34,5 @@ class Settings:
     language: str = "en"
     most_bytes: int = 1_500_000
     kept_answers: int = 24
-    patience_s: float = 1.2
+    patience_s: float = 1.8
     shelf: Path | None = None
