@@ -7,7 +7,8 @@ from typing import Annotated
 
 import typer
 
-from heatersel.cli_quote import AsJson, By, Register, console, open_register, print_json
+from heatersel.cli_quote import By, Register, open_register
+from heatersel.cli_shared import AsJson, console, print_json
 
 __all__ = ["app"]
 

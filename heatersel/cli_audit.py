@@ -6,23 +6,25 @@ import datetime as dt
 import os
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
-
-import typer
+from typing import TYPE_CHECKING
 
 from heatersel.cli_quote import (
-    AsJson,
-    Extend,
-    HeaterFile,
     PolicyFile,
     PriceFile,
     Register,
-    console,
     open_register,
-    print_json,
-    read_heaters,
     read_policy,
     read_prices,
+)
+from heatersel.cli_shared import (
+    AsJson,
+    Extend,
+    HeaterFile,
+    Plot,
+    console,
+    print_json,
+    read_heaters,
+    write_plot,
 )
 
 if TYPE_CHECKING:
@@ -35,15 +37,11 @@ def audit(
     policy: PolicyFile = None,
     prices: PriceFile = None,
     register: Register = "",
-    plot: Annotated[
-        Path | None,
-        typer.Option("--plot", help="Draw it: FILE.svg, FILE.png or FILE.html.",
-                     show_default=False),
-    ] = None,
+    plot: Plot = None,
     heaters: HeaterFile = None,
     extend: Extend = False,
     as_json: AsJson = False,
-) -> None:  # fmt: skip
+) -> None:
     """Replay stored quotes under new rules and prices: what changes, why, by how much."""
     from heatersel.quote.audit_report import audit as audit_quotes
 
@@ -57,9 +55,8 @@ def audit(
     )  # fmt: skip
     if plot:
         from heatersel.plots.audit import audit_figure
-        from heatersel.plots.figure import write_figure
 
-        write_figure(audit_figure(report), plot)
+        write_plot(plot, audit_figure(report))
     if as_json:
         print_json(report.as_dict())
     else:

@@ -7,7 +7,8 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from heatersel.cli_quote import open_register, read_heaters, read_policy, read_prices
+from heatersel.cli_quote import open_register, read_policy, read_prices
+from heatersel.cli_shared import read_heaters
 from heatersel.errors import InputError
 
 if TYPE_CHECKING:

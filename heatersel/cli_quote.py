@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
-import sys
 from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from heatersel.cli_shared import (
+    AsJson,
+    Extend,
+    HeaterFile,
+    JobFile,
+    console,
+    print_json,
+    read_heaters,
+)
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from rich.console import Console
-
     from heatersel.errors import InputError
-    from heatersel.heaters.catalogue import HeaterList
     from heatersel.job.models import Job
     from heatersel.quote.policy import Policy
     from heatersel.quote.price_book import PriceBook
@@ -26,10 +31,6 @@ if TYPE_CHECKING:
 
 __all__ = ["quote"]
 
-JobFile = Annotated[
-    Path | None, typer.Argument(help="Job file (TOML); none: the example.", show_default=False)
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object.")]
 PolicyFile = Annotated[
     Path | None,
     typer.Option("--policy", help="Company policy (TOML); none: the demo.", show_default=False),
@@ -38,11 +39,6 @@ PriceFile = Annotated[
     Path | None,
     typer.Option("--prices", help="Price book (CSV, XLSX); none: the demo.", show_default=False),
 ]
-HeaterFile = Annotated[
-    Path | None,
-    typer.Option("--heaters", help="A supplier's heater list (CSV).", show_default=False),
-]
-Extend = Annotated[bool, typer.Option("--extend", help="Add --heaters to the generic list.")]
 Register = Annotated[
     str,
     typer.Option(
@@ -97,6 +93,7 @@ def quote(
     """Make the offers of a job and the document that the customer signs."""
     from heatersel.quote.quote import Request, quote_job
     from heatersel.quote.record import quote_record
+    from heatersel.terminal.first_run import say_if_first_run
 
     sheet, the_job, rules = _paper(paper), read_job(job), read_policy(policy)
     book = read_prices(prices, the_job.prices.currency)
@@ -106,6 +103,7 @@ def quote(
         offers=tuple(filter(None, (name.strip() for name in offers.split(",")))),
         without=tuple(without or ()),
     )  # fmt: skip
+    say_if_first_run()
     file, stored = str(output) if output else "", ""
     # Opened first: no paper leaves that a damaged register then cannot keep.
     kept = open_register(register, create=True) if register or replaces else nullcontext()
@@ -172,21 +170,6 @@ def read_job(path: Path | None) -> Job:
     return load_job(path or dataset_path("jobs/cold-family.toml"))
 
 
-def read_heaters(path: Path | None, extend: bool) -> HeaterList:
-    """Return the heater list of a file, or the generic one; raise InputError for a bad row."""
-    from heatersel.errors import InputError
-    from heatersel.heaters.catalogue import load_heaters
-
-    if extend and path is None:
-        raise InputError.of(
-            "--extend", value="alone", allowed="together with --heaters FILE",
-            fix="name the list that is added to the generic one",
-        )  # fmt: skip
-    listed = load_heaters(path, extend=extend)
-    listed.require_all()
-    return listed
-
-
 def read_policy(path: Path | None) -> Policy:
     """Return the policy of a file, or the demo policy."""
     from heatersel.quote.policy import demo_policy, load_policy
@@ -237,17 +220,3 @@ def _paper(name: str) -> Any:
         raise UnknownChoiceError.of("paper", value=name, allowed=", ".join(Paper),
                                     fix="leave it out for the usual one")  # fmt: skip
     return Paper(name) if name else None
-
-
-def console() -> Console:
-    """Return the console that results go to."""
-    from rich.console import Console
-
-    width = None if sys.stdout.isatty() else 80
-    return Console(width=width, highlight=False, soft_wrap=False)
-
-
-def print_json(tree: Any) -> None:
-    """Print one JSON object."""
-    json.dump(tree, sys.stdout, indent=1, ensure_ascii=False, default=str)
-    print()

@@ -9,7 +9,8 @@ from typing import Annotated, Any
 
 import typer
 
-from heatersel.cli_quote import AsJson, By, Register, console, open_register, print_json
+from heatersel.cli_quote import By, Register, open_register
+from heatersel.cli_shared import AsJson, console, print_json
 from heatersel.errors import InputError
 
 __all__ = ["app"]
