@@ -9,6 +9,7 @@ import socket
 import sys
 import tempfile
 import threading
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -42,7 +43,10 @@ def run(host: str = "127.0.0.1", port: int = 8100, open_browser: bool = True) ->
     share = max(1, (os.cpu_count() or 1) // _workers())
     os.environ.setdefault("NUMBA_NUM_THREADS", str(share))
     with tempfile.TemporaryDirectory(prefix="heatersel-") as shelf:
-        _run(_app(host, Path(shelf)), _listener(host, port), host, open_browser)
+        app, listener = _app(host, Path(shelf)), _listener(host, port)
+        # Loaded once for all processes; nothing is run yet, since a copy has no threads.
+        import_module("heatersel.simulation.morning")
+        _run(app, listener, host, open_browser)
 
 
 def _run(app: Any, listener: socket.socket, host: str, open_browser: bool) -> None:
