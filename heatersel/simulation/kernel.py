@@ -805,7 +805,8 @@ def _run_year(
 def run_years(tanks: Record, pairs: Record, grain: Grain, scene: Scene, out: Outputs) -> None:
     """Run each heater and year of `pairs` into the row of its third column.
 
-    Hours are kept of the first year only. A run depends on nothing but its heater and year, whatever the number of threads.
+    Hours are kept of the first year only. A run depends on nothing but its heater and year,
+    whatever the number of threads.
     """
     totals, short_s, hourly_kj, supply_c = out.totals, out.short_s, out.hourly_kj, out.supply_c
     trace, coldest_c, end_mean_c = out.trace, out.coldest_c, out.end_mean_c

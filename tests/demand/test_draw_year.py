@@ -67,7 +67,9 @@ def test_other_processes_find_the_same_year(household: Households) -> None:
 
 
 @pytest.mark.parametrize(("seed", "year"), [(-1, 0), (0, -1), (2**32, 0)])
-def test_a_seed_that_the_generator_cannot_hold_is_refused(household: Households, seed: int, year: int) -> None:
+def test_a_seed_that_the_generator_cannot_hold_is_refused(
+    household: Households, seed: int, year: int
+) -> None:
     with pytest.raises(OutOfRangeError, match="0 to 4294967295"):
         draw_year(plan_draws(household()), seed, year)
 
