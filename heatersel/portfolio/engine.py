@@ -138,7 +138,7 @@ def _without_killers(task: Task, pool: Pool, work: Work) -> Finished:
         if row is None:
             raise HeaterselError.of(
                 f"rows {task.first_row} to {task.first_row + len(task.rows) - 1}",
-                value="end their worker, though no single row does",
+                value="too much for a worker together, though no single row is",
                 allowed="rows that fit into the memory of a worker together",
                 fix="run again into another folder with fewer --partition-rows",
             )  # fmt: skip

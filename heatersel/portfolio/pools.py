@@ -163,7 +163,7 @@ class ClusterPool:
             distributed = import_module("distributed")
         except ImportError:
             raise HeaterselError.of(
-                "--scheduler", value="needs a library that is not installed",
+                "--scheduler", value="not usable without a library that is missing",
                 allowed="distributed",
                 fix="install it with: pip install 'heatersel[cluster]'",
             ) from None  # fmt: skip

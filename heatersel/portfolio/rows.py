@@ -199,7 +199,7 @@ def write_houses(path: Path, headings: Sequence[str], rows: Iterable[Sequence[ob
     try:
         write(path, headings, rows)
     except OSError as trouble:
-        raise InputError.of(str(path), value="cannot be written", fix=str(trouble)) from None
+        raise InputError.of(str(path), value="not writable", fix=str(trouble)) from None
 
 
 def _write_csv(path: Path, headings: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
@@ -226,7 +226,7 @@ def pyarrow_module() -> tuple[Any, Any]:
         return import_module("pyarrow"), import_module("pyarrow.parquet")
     except ImportError:
         raise HeaterselError.of(
-            "portfolio", value="needs a library that is not installed", allowed="pyarrow",
+            "portfolio", value="not usable without a library that is missing", allowed="pyarrow",
             fix="install it with: pip install 'heatersel[portfolio]'",
         ) from None  # fmt: skip
 

@@ -58,7 +58,7 @@ class Store:
             self._lock = _locked(self._state / "lock")
         except OSError as trouble:
             raise InputError.of(
-                str(folder), value="cannot be written", allowed="a folder to write into",
+                str(folder), value="not writable", allowed="a folder to write into",
                 fix=str(trouble),
             ) from None  # fmt: skip
         self.totals = Totals()
@@ -123,7 +123,7 @@ class Store:
         there = None if restart else _read_json(path)
         if there is None and next(self._parts(), None):
             raise InputError.of(
-                str(self.folder), value="holds partitions of nobody knows what",
+                str(self.folder), value="a folder with partitions of an unknown run",
                 allowed="a new folder, or one that a run left", fix="choose another folder, or "
                 "throw the partitions away with --restart",
             )  # fmt: skip
@@ -162,7 +162,7 @@ class Store:
         gone = [number for number in self.done if not self._has_tables(number)]
         if gone:
             raise InputError.of(
-                str(self.folder), value=f"lacks tables of partition {min(gone)}",
+                str(self.folder), value=f"without the tables of partition {min(gone)}",
                 allowed="a folder as the run left it", fix="start afresh with --restart",
             )  # fmt: skip
 
@@ -201,7 +201,7 @@ def whole(path: Path) -> Iterator[IO[bytes]]:
         with contextlib.suppress(OSError):
             beside.unlink()
         raise HeaterselError.of(
-            str(path), value=f"cannot be written ({trouble.strerror or trouble})",
+            str(path), value=f"not writable ({trouble.strerror or trouble})",
             allowed="a folder with space left",
             fix="what is finished is kept: make room and run the same command again",
         ) from None  # fmt: skip

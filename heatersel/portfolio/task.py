@@ -183,7 +183,7 @@ def run_task(task: Task) -> Finished:
         who = _identity(columns, cells, row)
         try:
             if row in task.dead_rows:
-                raise HeaterselError.of("row", value="ends every worker that computes it")
+                raise HeaterselError.of("row", value="the end of every worker that computes it")
             comparison = _comparison(columns, cells, row, task.settings)
             found = results(who, comparison)
             advice = recommendation(who, comparison, task.settings.year)
@@ -193,7 +193,7 @@ def run_task(task: Task) -> Finished:
         except MemoryError:
             raise
         except Exception as trouble:  # a poisoned row must not stop the others
-            reason = f"could not be computed: {type(trouble).__name__}: {trouble}"
+            reason = f"not computable: {type(trouble).__name__}: {trouble}"
             _fail(tables, who, (Fault(name="row", value=reason),))
         else:
             tables.results += found
@@ -224,7 +224,7 @@ def job_of_row(columns: tuple[Column, ...], cells: Any, row: int, settings: Sett
         Of the run.
     """
     if isinstance(cells, Unreadable):
-        raise HeaterselError.of("row", value="cannot be read", fix=cells.reason)
+        raise HeaterselError.of("row", value="not readable", fix=cells.reason)
     tables = tables_of(columns, cells)
     tables.setdefault("preferences", {}).setdefault("seed", settings.first_seed + row - 1)
     return parse_job(tables, file=str(Path(settings.folder) / "row"))

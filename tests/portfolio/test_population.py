@@ -142,7 +142,7 @@ def test_invented_houses_are_written_as_a_file_of_houses(tmp_path: Path, ending:
 
 
 def test_a_file_that_cannot_be_written_is_named(tmp_path: Path) -> None:
-    with pytest.raises(HeaterselError, match="cannot be written"):
+    with pytest.raises(HeaterselError, match="not writable"):
         write_houses(tmp_path / "none" / "houses.csv", HEADINGS, ())
     with pytest.raises(HeaterselError, match=r"ending in \.csv or \.parquet"):
         write_houses(tmp_path / "houses.txt", HEADINGS, ())
