@@ -14,8 +14,13 @@ NewPage = Callable[..., Any]
 
 
 @pytest.fixture(scope="session")
-def address() -> Iterator[str]:
+def compiled() -> None:
+    """Have the models compiled, which takes a minute after a change to them."""
     first_look(parse_job({"household": {"occupants": 2}, "place": {"climate": "Boise, ID"}}))
+
+
+@pytest.fixture(scope="session")
+def address(compiled: None) -> Iterator[str]:
     with served() as found:
         yield found
 

@@ -113,6 +113,7 @@ def program(port: int) -> Iterator[str]:
             child.terminate()
 
 
+@pytest.mark.usefixtures("compiled")
 def test_reload_and_restart_of_the_server_lose_nothing(chromium: Any) -> None:
     page = chromium.new_page()
     with program(0) as address:
