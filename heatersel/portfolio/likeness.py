@@ -50,7 +50,7 @@ _UNSURE = (0.83, 1.21)
 # Of the short days that keep a heater out. Eight seeded years give a number of short days with a
 # standard deviation of 9 % about what many years give (measured over 44 cases, at most 15 %), so
 # kind and house differ by 13 %. Beyond one and a half of that the kind decides: a house whose own
-# draws would say otherwise must lie there and have a heater that wins by it (399 of 400 the same).
+# draws would say otherwise must lie there and have a heater that wins by it (699 of 700 the same).
 _KINDS_KEPT = 4000
 _HOURS = 8760
 _MONTH = np.repeat(
