@@ -156,8 +156,15 @@ def energy(energy_kwh: float, most_kwh: float | None = None) -> str:
 
 
 def mass(mass_kg: float) -> str:
-    """Return a mass of CO2 in kg, or in tonnes where that says as much."""
-    return f"{_three(mass_kg / 1000.0)} t" if abs(mass_kg) >= 10_000.0 else f"{mass_kg:,.0f} kg"
+    """Return a mass of CO2 in kg, or in tonnes where that says as much.
+
+    Examples
+    --------
+    >>> mass(6_454.0), mass(-0.2)
+    ('6.45 t', '0 kg')
+    """
+    in_tonnes = abs(mass_kg) >= 2000.0
+    return f"{_three(mass_kg / 1000.0)} t" if in_tonnes else f"{round(mass_kg):,} kg"
 
 
 def large_money(amount: float, currency: str) -> str:
@@ -177,8 +184,15 @@ def large_money(amount: float, currency: str) -> str:
 
 
 def signed(said: str, value: float) -> str:
-    """Return an amount with its sign, as a change."""
-    return f"+{said}" if value > 0.0 else said
+    """Return an amount with its sign, as a change; nothing has none.
+
+    Examples
+    --------
+    >>> signed("$3", 3.0), signed("$0", 0.4)
+    ('+$3', '$0')
+    """
+    is_nothing = not any(digit in said for digit in "123456789")
+    return f"+{said}" if value > 0.0 and not is_nothing else said
 
 
 def one_in(chance: float) -> str:

@@ -7,6 +7,7 @@ says amounts as people do; the CSV files have all rows and digits.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from html import escape
 from pathlib import Path
@@ -169,11 +170,13 @@ def _saved(group: Group, currency: str) -> Iterator[tuple[str, str]]:
 
 def _who(summary: Summary) -> str:
     classes = sorted(summary.by_class.items(), key=lambda item: (-item[1].houses, item[0]))
+    counts: Counter[str] = Counter()
+    for (_, heater_class), group in classes:
+        counts[heater_class] += group.houses
     bars = [
-        (class_name(heater_class), float(group.houses),
-         f"{group.houses:,} ({group.houses / summary.houses:.0%})")
-        for (_, heater_class), group in classes
-    ]  # fmt: skip
+        (class_name(heater_class), float(houses), f"{houses:,} ({houses / summary.houses:.0%})")
+        for heater_class, houses in counts.most_common()
+    ]
     changes = [
         (class_name(before), class_name(after), f"{houses:,}")
         for (before, after), houses in summary.changes.most_common()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 from heatersel.portfolio.page import energy, large_money, many, mass, section, signed, table
 from heatersel.portfolio.pictures import pairs_svg, spread_svg
@@ -19,8 +20,16 @@ _SPREADS = {
 
 def money(summary: Summary) -> str:
     """Return the section of energy, cost and emissions before and after, and their spread."""
-    parts = [part for currency, group in sorted(summary.all.items()) if group.compared
-             for part in _money_of(group, currency)]  # fmt: skip
+    compared = [(c, group) for c, group in sorted(summary.all.items()) if group.compared]
+    parts: list[str] = []
+    for currency, group in compared:
+        mine = list(_money_of(group, currency))
+        if len(compared) > 1:
+            mine[0] = (
+                f'<div class="together"><h3>{many(group.compared, "house")} that pay in '
+                f"{currency}</h3>{mine[0]}</div>"
+            )
+        parts += mine
     if not parts:
         parts = ["<p>No present heater is known well enough to compare with.</p>"]
     regions = [_region_row(*item) for item in
@@ -47,7 +56,10 @@ def _money_of(group: Group, currency: str) -> Iterator[str]:
         [(name, before, after, energy(before, most), energy(after, most))
          for name, before, after in used], "Energy of a year by source, now and then",
     )  # fmt: skip
-    rows = [_change_row(name, before, after, energy) for name, before, after in used]
+    rows = [
+        _change_row(name, before, after, partial(energy, most_kwh=max(before, after)))
+        for name, before, after in used
+    ]
     cost, co2 = (
         (group.total(f"before_{column}"), group.total(f"after_{column}"))
         for column in ("per_year", "co2_kg_per_year")
