@@ -2,9 +2,10 @@
 
 The search runs the simulation again and again. It stops heating in the dearest hours, then in the
 next dearest as well, for the present store temperature and for hotter ones (which need a tempering
-valve). Where that leaves the household short, the blocked spans lose an hour at either end until
-it does not; at the end the edges of the best schedule are moved hour by hour. A schedule counts
-only if the household runs short on no more days than without it.
+valve). Hours with a demand charge count as dearer by the charge spread over them. Where a schedule
+leaves the household short, the longest spans that do not are found by halving, cut at either end
+or both; at the end the edges of the best schedule are moved hour by hour. A schedule counts only
+if the household runs short on no more days than without it.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatersel.cost.bill import Bill, Use, heater_bill, household_bill
-from heatersel.cost.calendar import billing_year
+from heatersel.cost.calendar import BillingYear, billing_year
 from heatersel.cost.solar import SolarSurplus
 from heatersel.cost.tariff import Tariff, row_of_hour
 from heatersel.display import Display
@@ -41,6 +42,7 @@ HOTTEST_LIFT_C = 60.0
 """Hottest store that is tried with a compressor. [°C] Common practice, no source."""
 
 _STEP_K = 5.0
+_LONGEST_H = 23  # no store waits a day, so spans beyond are seasons, not hours
 _WORTH_A_TIMER = 12.0  # a year; less would not pay for the timer within its life
 
 
@@ -105,12 +107,12 @@ class Shift:
     def sentence(self, show: Display) -> str:
         """Return the result in a customer's words."""
         if self.saving_per_year < _WORTH_A_TIMER:
-            return f"Heating at other hours saves nothing worth a timer on the plan {self.plan}."
+            return f"Heating at other hours saves nothing worth a timer on the plan “{self.plan}”."
         hotter_k = self.schedule.setpoint_c - self.setpoint_before_c
         store = (f" It stores {show.rise(hotter_k)} hotter for that, behind its tempering valve."
                  if hotter_k > 0.5 else "")  # fmt: skip
         return (
-            f"On the plan {self.plan}, a timer that keeps it from heating in the dearest"
+            f"On the plan “{self.plan}”, a timer that keeps it from heating in the dearest"
             f" {self.schedule.hours_blocked_per_day:.0f} hours of the day saves about"
             f" {show.money(self.saving_per_year)} a year, with no more days of lukewarm water"
             f" than before.{store}"
@@ -132,6 +134,7 @@ class Shift:
         }
 
 
+Hours = NDArray[np.float64]
 Simulate = Callable[[HeatingSchedule], AnnualResult]
 
 
@@ -193,14 +196,15 @@ def shift_heating(
     free = HeatingSchedule(setpoint_c=setpoint_c, blocked=np.zeros(8760, dtype=bool))
     before = search.run(free)
     assert before is not None
-    stores = np.arange(setpoint_c, (hottest_c or setpoint_c) + 0.01, _STEP_K)
+    present, *hotter = np.arange(setpoint_c, (hottest_c or setpoint_c) + 0.01, _STEP_K)
+    dear = hour_prices(tariff, bill_year) + _demand_prices(tariff, bill_year)
     best = before
-    for store_c in stores:
-        for whole in _by_price(hour_prices(tariff, bill_year), float(store_c)):
-            for trimmed in _trimmed(whole):
-                best = search.best(before, trimmed, best)
-                if search.any_safe(before, trimmed):
-                    break
+    for store_c in (present, *reversed(hotter)):
+        for whole in _by_price(dear, float(store_c)):
+            longest = _longest_h(whole)
+            if longest > _LONGEST_H:
+                break
+            best = search.longest_safe(before, whole, longest, best)
             if not search.any_safe(before, [whole]):
                 break  # cheaper hours on top of these would leave it shorter still
     while True:
@@ -214,7 +218,7 @@ def shift_heating(
     )  # fmt: skip
 
 
-def hour_prices(tariff: Tariff, bill_year: int) -> NDArray[np.float64]:
+def hour_prices(tariff: Tariff, bill_year: int) -> Hours:
     """Return the price of a kWh in each modelled hour, all components, first block.
 
     Parameters
@@ -234,8 +238,24 @@ def hour_prices(tariff: Tariff, bill_year: int) -> NDArray[np.float64]:
         rows = row_of_hour(component.rows, year)
         by_row = np.array([*(row.steps[0].per_kwh for row in component.rows), 0.0])
         prices += by_row[rows]
+    return _by_model_hour(prices, year)
+
+
+def _demand_prices(tariff: Tariff, bill_year: int) -> Hours:
+    """Return the demand charges spread over the hours of their windows."""
+    year = billing_year(bill_year, tariff.time_zone, tariff.holidays)
+    prices = np.zeros(year.n_hours)
+    for charge in tariff.demand:
+        inside = row_of_hour([charge], year) == 0
+        if inside.any():
+            months = len(np.unique(year.month[inside]))
+            prices[inside] += charge.per_kw * months / np.count_nonzero(inside)
+    return _by_model_hour(prices, year)
+
+
+def _by_model_hour(values: Hours, year: BillingYear) -> Hours:
     by_model_hour = np.zeros(8760)
-    by_model_hour[year.model_hour] = prices
+    by_model_hour[year.model_hour] = values
     return by_model_hour
 
 
@@ -272,6 +292,22 @@ class _Search:
                 break
             if _is_safe(found, before) and found.cost_per_year < best.cost_per_year - 1e-6:
                 best = found
+        return best
+
+    def longest_safe(
+        self, before: Shift, whole: HeatingSchedule, longest_h: int, best: Shift
+    ) -> Shift:
+        """Return the cheapest of `best` and the schedule with its spans as long as is safe."""
+        unsafe, safe = -1, longest_h  # hours cut off the spans
+        cut = 0
+        while safe - unsafe > 1:
+            cuts = list(_cut(whole, cut))
+            best = self.best(before, cuts, best)
+            if self.any_safe(before, cuts):
+                safe = cut
+            else:
+                unsafe = cut
+            cut = (unsafe + safe) // 2
         return best
 
     def any_safe(self, before: Shift, schedules: Iterable[HeatingSchedule]) -> bool:
@@ -312,13 +348,21 @@ def _is_safe(shift: Shift, before: Shift) -> bool:
     return shift.short_days <= before.short_days + 1e-9
 
 
-def _trimmed(schedule: HeatingSchedule) -> Iterator[list[HeatingSchedule]]:
-    """Yield the schedule whole, then with its spans one hour shorter in all ways, then two..."""
-    shorter = [schedule.blocked]
-    while shorter[0].any():
-        yield [replace(schedule, blocked=blocked) for blocked in shorter]
-        without_last = [blocked & np.roll(blocked, -1) for blocked in shorter]
-        shorter = [*without_last, shorter[-1] & np.roll(shorter[-1], 1)]
+def _longest_h(schedule: HeatingSchedule) -> int:
+    """Return the hours of the longest blocked span, as far as it matters."""
+    blocked, hours = schedule.blocked, 0
+    while blocked.any() and hours <= _LONGEST_H:
+        blocked, hours = blocked & np.roll(blocked, 1), hours + 1
+    return hours
+
+
+def _cut(schedule: HeatingSchedule, hours: int) -> Iterator[HeatingSchedule]:
+    """Yield the schedule with its spans shorter by `hours`: at the end, both ends, the start."""
+    for first in dict.fromkeys((0, hours // 2, hours)):
+        blocked = schedule.blocked.copy()
+        for k in range(1, hours + 1):
+            blocked &= np.roll(schedule.blocked, k if k <= first else first - k)
+        yield replace(schedule, blocked=blocked)
 
 
 def _moved_edges(schedule: HeatingSchedule) -> Iterator[HeatingSchedule]:

@@ -94,6 +94,37 @@ def test_a_hotter_store_behind_a_tempering_valve_carries_it_over(by_time: Tariff
     assert "tempering valve" in hotter.sentence(US)
 
 
+def test_a_demand_charge_alone_is_worth_avoiding(tariff: Callable[..., Tariff]) -> None:
+    plan = tariff(energy="0.10 USD/kWh", demand=[{"price": "9 USD/kW/month", "hours": "17-20"}])
+
+    found = shift_heating(tank(8, []), plan, OTHER, bill_year=2027, setpoint_c=50.0)
+
+    np.testing.assert_array_equal(found.schedule.blocked, (HOUR >= 17) & (HOUR < 20))
+    # half a kilowatt less at the highest hour of each month
+    assert found.saving_per_year == pytest.approx(12 * 9 * 0.5, rel=0.01)
+
+
+def test_long_dear_hours_leave_runs_for_a_hotter_store(tariff: Callable[..., Tariff]) -> None:
+    plan = tariff(energy=[{"hours": "7-21", "price": "0.30 USD/kWh"},
+                          {"hours": "21-7", "price": "0.10 USD/kWh"}])  # fmt: skip
+
+    found = shift_heating(tank(3, []), plan, OTHER, bill_year=2027, setpoint_c=50.0, hottest_c=75.0)
+
+    # three hours of its own and one more for each 5 K
+    assert found.schedule.setpoint_c == pytest.approx(75.0)
+    assert found.schedule.hours_blocked_per_day == pytest.approx(8.0)
+    assert found.n_runs <= 30
+
+
+def test_a_dear_season_is_no_span_that_a_tank_could_wait(tariff: Callable[..., Tariff]) -> None:
+    plan = tariff(energy=[{"season": "october to may", "price": "0.30 USD/kWh"},
+                          {"season": "june to september", "price": "0.10 USD/kWh"}])  # fmt: skip
+
+    found = shift_heating(tank(8, []), plan, OTHER, bill_year=2027, setpoint_c=50.0)
+
+    assert found.n_runs == 1
+
+
 def test_a_flat_price_leaves_nothing_to_shift() -> None:
     found = shift_heating(
         tank(8, []), flat_tariff(POWER, 0.14), OTHER, bill_year=2027, setpoint_c=50.0
