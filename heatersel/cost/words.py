@@ -142,14 +142,14 @@ def _range_sentence(price: PriceRange, currency: str) -> str:
         for value in (price.high_per_kwh, price.low_per_kwh, price.today_per_kwh)
     )
     if price.high_per_kwh < inf and price.low_per_kwh > 0:
-        span = f"between {down_to} and {up_to}"
+        span = f"between {down_to} and {up_to} per {unit}"
     elif price.high_per_kwh < inf:
-        span = f"up to {up_to}"
+        span = f"up to {up_to} per {unit}"
     elif price.low_per_kwh > 0:
-        span = f"from {down_to} upwards"
+        span = f"from {down_to} per {unit} upwards"
     else:
         return f"It stays the cheapest at any price of {name}."
-    return f"It stays the cheapest at {name} prices {span} per {unit} (today {today})."
+    return f"It stays the cheapest at {name} prices {span} (today {today})."
 
 
 def billed_in(source: EnergySource, country: str) -> tuple[str, float]:

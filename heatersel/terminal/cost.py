@@ -156,11 +156,21 @@ def _print_bands(console: Console, report: CostReport, show: Display) -> None:
 
 
 def _influence(item: Influence, show: Display) -> str:
-    turns = "; this alone could turn the choice" if item.turns_the_choice else ""
-    return (
-        f"{item.input}, {item.span}: the choice leads the next best kind by "
-        f"{show.money(item.lead_low, 10)} to {show.money(item.lead_high, 10)}{turns}"
-    )
+    """Return how far the choice stands before or behind the next best kind at either end."""
+    low, high = item.lead_low, item.lead_high
+    ends = f"{show.money(abs(low), 10)} to {show.money(abs(high), 10)}"
+    if low >= 0 and high >= 0:
+        said = f"the choice stays ahead of the next best kind, by {ends}"
+    elif low < 0 and high < 0:
+        said = f"the choice would fall behind the next best kind, by {ends}"
+    else:
+        said = (f"the choice would go from {_place(low, show)} the next best kind"
+                f" to {_place(high, show)} it; this alone could turn the choice")  # fmt: skip
+    return f"{item.input}, {item.span}: {said}"
+
+
+def _place(lead: float, show: Display) -> str:
+    return f"{show.money(abs(lead), 10)} {'ahead of' if lead >= 0 else 'behind'}"
 
 
 def _print_map(console: Console, report: CostReport, show: Display) -> None:

@@ -74,7 +74,7 @@ def test_savings_are_told_with_their_payback(
     ("price", "words"),
     [
         (between(POWER, 0.0, 0.21, 0.14), "electricity prices up to $0.210 per kWh (today $0.140)"),
-        (between(GAS, 0.03, inf, 0.0375), "natural gas prices from $0.879 upwards per therm"),
+        (between(GAS, 0.03, inf, 0.0375), "natural gas prices from $0.879 per therm upwards"),
         (between(GAS, 0.03, 0.06, 0.0375), "between $0.879 and $1.76 per therm (today $1.10)"),
         (between(POWER, 0.0, inf, 0.14), "the cheapest at any price of electricity."),
         (between(PROPANE, 0.0, 0.10, 0.09), "per gal (today $2.4"),

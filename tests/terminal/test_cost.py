@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 
 import pytest
 from rich.console import Console
@@ -64,7 +65,26 @@ def test_each_influence_is_told_with_its_range(family: CostReport) -> None:
     text = " ".join(printed(family).split())
 
     for item in family.options[0].influences[:6]:
-        assert f"{item.input}, {item.span}: the choice leads" in text
+        assert f"{item.input}, {item.span}: the choice" in text
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        (5540.0, 1690.0, "the choice stays ahead of the next best kind, by $5,540 to $1,690"),
+        (-50.0, -390.0, "the choice would fall behind the next best kind, by $50 to $390"),
+        (-2330.0, 490.0, "the choice would go from $2,330 behind the next best kind to $490 ahead"
+         " of it; this alone could turn the choice"),
+    ],
+)  # fmt: skip
+def test_a_lead_is_told_as_ahead_or_behind(
+    family: CostReport, low: float, high: float, said: str
+) -> None:
+    best = family.options[0]
+    turned = replace(best, influences=(replace(best.influences[0], lead_low=low, lead_high=high),))
+    report = replace(family, options=(turned, *family.options[1:]))
+
+    assert said in " ".join(printed(report).split())
 
 
 def test_the_map_marks_todays_prices_once(family: CostReport) -> None:
