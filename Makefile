@@ -21,6 +21,7 @@ docs: $(VENV)/installed-for-tests
 	$(BIN)/python -m heatersel.cautions.listing > docs/cautions.md
 	$(BIN)/python -m heatersel.simulation.accuracy
 	$(BIN)/python -m heatersel.docs
+	$(BIN)/python -m dashboard.catalogue
 
 benchmarks: $(VENV)/installed-for-tests
 	for bench in tests/benchmarks/bench_*.py; do $(BIN)/python $$bench || exit 1; done

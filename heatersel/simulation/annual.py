@@ -39,7 +39,13 @@ from heatersel.simulation.tankless import (
 )
 from heatersel.simulation.year import MONTH_OF_DAY, TankSite, TankYears, simulate_tanks
 
-__all__ = ["simulate_options", "simulate_schedule"]
+__all__ = [
+    "as_installed",
+    "settled_air",
+    "simulate_options",
+    "simulate_schedule",
+    "warmed_air_c",
+]
 
 Floats = NDArray[np.float64]
 
@@ -67,7 +73,7 @@ def simulate_options(heaters: Sequence[Heater], house: HouseYear) -> SimulatedOp
         If the setpoint does not lie above the warmest inlet.
     """
     models, refused = calibrated([heater for heater in heaters if not heater.is_tankless])
-    stored = _simulate_stores([_as_installed(model, house) for model in models], house)
+    stored = _simulate_stores([as_installed(model, house) for model in models], house)
     flowing = [heater for heater in heaters if heater.is_tankless]
     tankless = _simulate_flowing(flowing, house) if flowing else {}
     return SimulatedOptions(
@@ -109,10 +115,10 @@ def simulate_schedule(
     if refused:
         raise refused[0]
     house = replace(house, setpoint_c=setpoint_c)
-    return _simulate_stores([_as_installed(models[0], house)], house, blocked)[heater.id]
+    return _simulate_stores([as_installed(models[0], house)], house, blocked)[heater.id]
 
 
-def _as_installed(model: TankModel, house: HouseYear) -> TankModel:
+def as_installed(model: TankModel, house: HouseYear) -> TankModel:
     """Return a calibrated tank as it would stand in this house."""
     thin_air = house.altitude_derate_frac if model.heater.burns_fuel else 0.0
     return replace(
@@ -138,9 +144,9 @@ def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:
 def _simulate_stores(
     models: Sequence[TankModel], house: HouseYear, blocked: NDArray[np.bool_] | None = None
 ) -> dict[str, AnnualResult]:
-    airs = {model.heater.id: _settled(model, house) for model in models if model.is_heat_pump}
+    airs = {model.heater.id: settled_air(model, house) for model in models if model.is_heat_pump}
     room_c = [
-        airs[model.heater.id].mean_c if model.is_heat_pump else _warmed_c(model, house)
+        airs[model.heater.id].mean_c if model.is_heat_pump else warmed_air_c(model, house)
         for model in models
     ]
     site = TankSite(
@@ -167,7 +173,8 @@ def _lost_kwh(model: TankModel, house: HouseYear) -> Floats:
     return 0.024 * loss_w_per_k * (house.setpoint_c - house.air.air.mean_c)
 
 
-def _settled(model: TankModel, house: HouseYear) -> HeatPumpAir:
+def settled_air(model: TankModel, house: HouseYear) -> HeatPumpAir:
+    """Return the air that a heat pump finds once it has cooled its room, and what it can do."""
     lost_kwh = _lost_kwh(model, house)
     air = settle(
         model.heater,
@@ -196,7 +203,7 @@ def _with_warm_return(heater: Heater, days: HeatPumpDays, loop: LoopYear | None)
     return replace(days, cop=blended(days.cop), heat_kw=blended(days.heat_kw))
 
 
-def _warmed_c(model: TankModel, house: HouseYear) -> Floats:
+def warmed_air_c(model: TankModel, house: HouseYear) -> Floats:
     """Return the room's air with the tank's own standby heat in it."""
     return room_air(house.air.room, house.air.near, gained_kwh=_lost_kwh(model, house)).mean_c
 

@@ -25,7 +25,7 @@ from heatersel.demand.draw_year import FIXTURES, DrawYear
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Fixture
 from heatersel.simulation import tankless_kernel as k
-from heatersel.simulation.annual import _as_installed, _settled, _warmed_c
+from heatersel.simulation.annual import as_installed, settled_air, warmed_air_c
 from heatersel.simulation.arrays import AS_IT_COMES_C, TOTALS, Scene
 from heatersel.simulation.house_year import HouseYear
 from heatersel.simulation.pieces import cut_into_pieces
@@ -174,7 +174,7 @@ def mornings(heaters: Sequence[Heater], house: HouseYear) -> tuple[Morning, ...]
     water_kj = 3600.0 * heat_kwh(1.0, mean_c, house.setpoint_c) / (house.setpoint_c - mean_c)
     stage = _Stage(house, draws, _busiest_day(draws, house.inlet_c), float(water_kj))
     models = calibrated([heater for heater in heaters if not heater.is_tankless])[0]
-    tanks = {model.heater.id: _as_installed(model, house) for model in models}
+    tanks = {model.heater.id: as_installed(model, house) for model in models}
     found = []
     for heater in heaters:
         if heater.is_tankless:
@@ -200,10 +200,10 @@ def _busiest_day(draws: DrawYear, inlet_c: Floats) -> int:
 def _stored(model: TankModel, stage: _Stage) -> _Minutes:
     """Return the minutes of a storage heater."""
     house = stage.house
-    air = _settled(model, house) if model.is_heat_pump else None
+    air = settled_air(model, house) if model.is_heat_pump else None
     site = TankSite(
         inlet_c=house.inlet_c,
-        room_c=_warmed_c(model, house) if air is None else air.mean_c,
+        room_c=warmed_air_c(model, house) if air is None else air.mean_c,
         setpoint_c=house.setpoint_c,
         use_temp_c=house.use_temp_c,
         pump_days={} if air is None else {model.heater.id: air.days},
