@@ -245,6 +245,7 @@ def cost(
 ) -> None:
     """Show what an option costs: bill by month, ledger by year, spread, break-even prices."""
     from heatersel.api import Method, cost_of_job, shift_of_job
+    from heatersel.display import Display
     from heatersel.heaters.catalogue import heater_by_id, load_heaters
 
     asked = _job(job, units, setpoint, occupants, sets)
@@ -256,23 +257,22 @@ def cost(
             "heaters", value="none fits", fix="see: heatersel compare --show-excluded"
         )
     shown = report.option(option) if option else report.options[0]
+    show = Display(asked.units.value, shown.cost.currency)
     if csv:
         rows = report.bill_rows()
         write_csv(csv, tuple(rows[0]), (tuple(row.values()) for row in rows))
     if plot:
         from heatersel.plots.cost import cost_figure
 
-        write_plot(plot, cost_figure(report, shown.id))
+        write_plot(plot, cost_figure(report, shown.id, show))
     shift = None
     if how is Method.SIMULATION:
         shift = shift_of_job(asked, heater_by_id(listed.heaters, shown.id))
     if as_json:
         print_json({**report.as_dict(), "shift": shift.as_dict() if shift else None})
     else:
-        from heatersel.display import Display
         from heatersel.terminal.cost import print_cost
 
-        show = Display(asked.units.value, shown.cost.currency)
         print_cost(console(), report, shown, show, shift)
 
 

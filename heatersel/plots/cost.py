@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import accumulate
 
 from heatersel.cost.report import CostReport, OptionReport
+from heatersel.display import Display
 from heatersel.job.models import MONTHS
 from heatersel.plots.figure import Figure, Panel, Series
 
@@ -12,18 +13,30 @@ __all__ = ["cost_figure"]
 
 _MOST_OPTIONS = 8
 _MOST_LINES = 4
+_WIDTH = 420  # whole names of heaters, and letters that a phone shows large enough
 
 
-def cost_figure(report: CostReport, option_id: str) -> Figure:
-    """Return bill by month, cost over the years and spread of all options, as a figure."""
+def cost_figure(report: CostReport, option_id: str, show: Display) -> Figure:
+    """Return bill by month, cost over the years and spread of all options, as a figure.
+
+    Parameters
+    ----------
+    report : CostReport
+        All options.
+    option_id : str
+        The one whose bills are drawn.
+    show : Display
+        Units of the names.
+    """
     option = report.option(option_id)
     sign = "C$" if option.cost.currency == "CAD" else "$"
     leading = [o for o in _best_of_each_kind(report, option) if o.cost.band][:_MOST_OPTIONS]
     rivals = leading[1:_MOST_LINES]
     bands = [o.cost.band for o in leading if o.cost.band]
     return Figure(
-        title=f"What the {option.name} costs",
+        title=f"What the {show.heater_name(option.name)} costs",
         sentence=option.sentences[0] if option.sentences else "",
+        width=_WIDTH,
         panels=(
             Panel(
                 title="Its part of the bills, by month",
@@ -43,7 +56,7 @@ def cost_figure(report: CostReport, option_id: str) -> Figure:
                 x=tuple(float(year.year) for year in option.ledger),
                 series=tuple(
                     Series(
-                        name=_short(o.name),
+                        name=show.heater_name(o.name),
                         values=tuple(accumulate(year.present_value for year in o.ledger)),
                         shape="step",
                     )
@@ -54,7 +67,7 @@ def cost_figure(report: CostReport, option_id: str) -> Figure:
             ),
             Panel(
                 title="Cost over all the years: middle, and the span of 8 in 10 futures",
-                x=tuple(_short(o.name, 34) for o in leading),
+                x=tuple(show.heater_name(o.name) for o in leading),
                 series=(
                     Series(
                         name="middle",
@@ -81,7 +94,3 @@ def _best_of_each_kind(report: CostReport, option: OptionReport) -> list[OptionR
 def _kind(option: OptionReport) -> tuple[str, ...]:
     """Return what tells constructions apart: the name without its sizes."""
     return tuple(part for part in option.name.split(", ") if not part[:1].isdigit())
-
-
-def _short(name: str, most: int = 20) -> str:
-    return name if len(name) <= most else name[: most - 1].rstrip(" ,") + "…"

@@ -1,8 +1,9 @@
 """A figure as data, and its drawing: stacked panels of bars, lines and bands.
 
-Every panel has a title that says what it shows, direct labels instead of a legend where a line
-ends, axes from zero for amounts, and a table of its values in the HTML version. Colours differ in
-lightness and each series also in dash or hatch, so that it reads in grey.
+Every panel has a title that says what it shows, names where the lines end or, on a sheet too
+narrow for that, in a key above them, axes from zero for amounts, and a table of its values in the
+HTML version. Colours differ in lightness and each series also in dash or hatch, so that it reads
+in grey. No name is ever cut.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import accumulate
 from math import floor, log10
 from pathlib import Path
 
@@ -22,6 +24,9 @@ PALETTE = ("#A8521F", "#2F6F86", "#12312F", "#C98538", "#2F6B45", "#9B2226")
 DASHES = ("", "7 4", "2 3", "9 3 2 3", "4 2", "1 2")
 
 _WIDTH, _PANEL, _TOP, _LEFT, _RIGHT, _GAP = 720, 220, 86, 62, 118, 66
+_NARROW, _NARROW_RIGHT, _LINE, _ROW = 600, 24, 18, 36
+_HALO = f'stroke="{GROUND}" stroke-width="4" paint-order="stroke"'  # clear of the lines behind
+_LETTER = 6.9  # mean width of a letter at size 12, bold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,11 +81,23 @@ class Panel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """Panels under one title and one sentence that says what they mean."""
+    """Panels under one title and one sentence that says what they mean.
+
+    Parameters
+    ----------
+    title, sentence : str
+        What it is about and what it shows.
+    panels : tuple of Panel
+        From the top down.
+    width : int
+        Width of the sheet, with letters of 12; below 600 for names too long to stand beside their
+        lines, and for phones.
+    """
 
     title: str
     sentence: str
     panels: tuple[Panel, ...]
+    width: int = _WIDTH
 
 
 def write_figure(figure: Figure, path: Path) -> None:
@@ -121,7 +138,8 @@ def figure_html(figure: Figure) -> str:
         f'<!doctype html><html lang="en"><meta charset="utf-8">'
         f'<meta name="viewport" content="width=device-width"><title>{escape(figure.title)}</title>'
         f"<style>body{{background:{GROUND};color:{INK};font:16px/1.5 sans-serif;margin:2rem auto;"
-        f"max-width:46rem;padding:0 1rem}}svg{{width:100%;height:auto}}td,th{{text-align:right;"
+        f"max-width:{min(46, figure.width / 12):.0f}rem;padding:0 .5rem}}"
+        f"svg{{width:100%;height:auto}}table{{display:block;overflow-x:auto}}td,th{{text-align:right;"
         f"padding:.1rem .6rem;font-variant-numeric:tabular-nums}}td:first-child,th:first-child"
         f"{{text-align:left}}</style><body><main>{figure_svg(figure)}{tables}</main></body></html>"
     )
@@ -147,24 +165,73 @@ def _columns(series: Series) -> list[str]:
 
 def figure_svg(figure: Figure) -> str:
     """Return the figure as SVG text, with title and description for screen readers."""
-    sentence = _wrapped(figure.sentence, 92)
-    top = _TOP + 18 * (len(sentence) - 1)
-    height = top + len(figure.panels) * (_PANEL + _GAP)
+    title = _wrapped(figure.title, int(figure.width / (1.5 * _LETTER)) - 3)
+    sentence = _wrapped(figure.sentence, int(figure.width / _LETTER * 0.9) - 2)
+    words = [*((line, 'font-size="18" font-weight="700"') for line in title),
+             *((line, 'font-size="13"') for line in sentence)]  # fmt: skip
+    tops = list(accumulate(
+        (_height(panel, figure.width) for panel in figure.panels),
+        initial=_TOP + 14 + (len(words) - 2) * _LINE + 4 * (len(title) - 1),
+    ))  # fmt: skip
+    height = tops[-1] - 14
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {height}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure.width} {height}" role="img" '
         f'aria-labelledby="t d" font-family="sans-serif" font-size="12" fill="{INK}">',
         f'<title id="t">{escape(figure.title)}</title>',
         f'<desc id="d">{escape(figure.sentence)}</desc>',
-        f'<rect width="{_WIDTH}" height="{height}" fill="{GROUND}"/>',
-        f'<text x="16" y="28" font-size="18" font-weight="700">{escape(figure.title)}</text>',
+        f'<rect width="{figure.width}" height="{height}" fill="{GROUND}"/>',
     ]
-    parts += [
-        f'<text x="16" y="{50 + 18 * i}" font-size="13">{escape(line)}</text>'
-        for i, line in enumerate(sentence)
-    ]
-    for number, panel in enumerate(figure.panels):
-        parts.append(_panel_svg(panel, top + number * (_PANEL + _GAP) + 14))
+    y = 28
+    for number, (line, style) in enumerate(words):
+        parts.append(f'<text x="16" y="{y}" {style}>{escape(line)}</text>')
+        y += 22 if number < len(title) else _LINE
+    parts += [_panel_svg(p, top, figure.width) for p, top in zip(figure.panels, tops, strict=False)]
     return "".join(parts) + "</svg>"
+
+
+def _height(panel: Panel, width: int) -> int:
+    """Return the room a panel takes, its titles, key and axis included."""
+    plot = _PANEL
+    if panel.series[0].shape == "span" and width < _NARROW:
+        plot = 12 + _ROW * len(panel.x)
+    return plot + _GAP + _above(panel, width)
+
+
+def _above(panel: Panel, width: int) -> int:
+    """Return the room that further lines of the title and the key take above the plot."""
+    return _LINE * (len(_title(panel, width)) - 1 + len(_keyed(panel, width)))
+
+
+def _title(panel: Panel, width: int) -> list[str]:
+    return _wrapped(panel.title, int((width - _LEFT - 8) / _LETTER))
+
+
+def _title_svg(panel: Panel, y0: float, width: int) -> str:
+    return "".join(
+        f'<text x="{_LEFT}" y="{y0 + _LINE * i}" font-weight="700">{escape(line)}</text>'
+        for i, line in enumerate(_title(panel, width))
+    )
+
+
+def _keyed(panel: Panel, width: int) -> list[int]:
+    """Return the series that are named in a key, since their names do not fit beside them."""
+    if width >= _NARROW:
+        return []
+    return [i for i, s in enumerate(panel.series) if s.name and s.shape != "span"]
+
+
+def _key_svg(panel: Panel, y0: float, width: int) -> str:
+    out, y = "", y0 + _LINE * len(_title(panel, width))
+    for i in _keyed(panel, width):
+        colour, dash = PALETTE[i % len(PALETTE)], DASHES[i % len(DASHES)]
+        bar = panel.series[i].shape == "bar"
+        out += (
+            f'<line x1="{_LEFT}" x2="{_LEFT + 28}" y1="{y - 4}" y2="{y - 4}" stroke="{colour}" '
+            f'stroke-width="{10 if bar else 2}" stroke-dasharray="{"" if bar else dash}"/>'
+            f'<text x="{_LEFT + 36}" y="{y}">{escape(panel.series[i].name)}</text>'
+        )
+        y += _LINE
+    return out
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,22 +242,29 @@ class _Frame:
     low: float
     high: float
     places: tuple[float, ...]
+    width: int
+
+    @property
+    def wide(self) -> float:
+        return self.width - _LEFT - (_NARROW_RIGHT if self.width < _NARROW else _RIGHT)
 
     def x(self, i: int) -> float:
-        return _LEFT + (_WIDTH - _LEFT - _RIGHT) * self.places[i]
+        return _LEFT + self.wide * self.places[i]
 
     def y(self, value: float) -> float:
         share = (value - self.low) / (self.high - self.low)
         return self.y0 + 12 + (_PANEL - 12) * (1.0 - share)
 
 
-def _panel_svg(panel: Panel, y0: float) -> str:
+def _panel_svg(panel: Panel, top: float, width: int) -> str:
+    head = _title_svg(panel, top, width) + _key_svg(panel, top, width)
+    y0 = top + _above(panel, width)
     if panel.series[0].shape == "span":
-        return _span_panel_svg(panel, y0)
+        return head + _span_panel_svg(panel, y0, width)
     low, high, ticks = _scale(panel)
-    wide = _WIDTH - _LEFT - _RIGHT
-    frame = _Frame(y0, low, high, tuple(_places(panel.x)))
-    out = [f'<text x="{_LEFT}" y="{y0}" font-weight="700">{escape(panel.title)}</text>']
+    frame = _Frame(y0, low, high, tuple(_places(panel.x)), width)
+    wide = frame.wide
+    out = [head]
     for tick in ticks:
         y = frame.y(tick)
         out.append(
@@ -206,43 +280,50 @@ def _panel_svg(panel: Panel, y0: float) -> str:
             out.append(_line_svg(series, panel, colour, frame))
     out += _end_labels(panel, frame)
     out += _x_labels(panel, frame)
-    out.append(_axis_words(panel, y0))
+    out.append(_axis_words(panel, y0 + _PANEL))
     return "".join(out)
 
 
-def _axis_words(panel: Panel, y0: float) -> str:
+def _axis_words(panel: Panel, bottom: float) -> str:
     words = " · ".join(filter(None, (panel.y_label, panel.x_label)))
-    return f'<text x="{_LEFT}" y="{y0 + _PANEL + 34}" fill-opacity=".75">{escape(words)}</text>'
+    return f'<text x="{_LEFT}" y="{bottom + 34}" fill-opacity=".75">{escape(words)}</text>'
 
 
-def _span_panel_svg(panel: Panel, y0: float) -> str:
-    """Return rows of a name, its span and a dot at its value, to scale from the left."""
+def _span_panel_svg(panel: Panel, y0: float, width: int) -> str:
+    """Return rows of a name, its span and a dot at its value, to scale from the left.
+
+    On a narrow sheet the name stands above its span.
+    """
     series = panel.series[0]
     low, high, ticks = _scale(panel)
-    left = 250.0
-    wide = _WIDTH - left - 40.0
-    room = (_PANEL - 12.0) / len(panel.x)
+    narrow = width < _NARROW
+    left, right = (float(_LEFT), 36.0) if narrow else (250.0, 40.0)
+    wide = width - left - right
+    room = float(_ROW) if narrow else (_PANEL - 12.0) / len(panel.x)
+    bottom = y0 + 12.0 + room * len(panel.x)
 
     def at(value: float) -> float:
         return left + wide * (value - low) / (high - low)
 
-    out = [f'<text x="{_LEFT}" y="{y0}" font-weight="700">{escape(panel.title)}</text>']
+    out = []
     for tick in ticks:
         out.append(
-            f'<line x1="{at(tick):.1f}" x2="{at(tick):.1f}" y1="{y0 + 12}" y2="{y0 + _PANEL}" '
-            f'stroke="{FAINT}"/><text x="{at(tick):.1f}" y="{y0 + _PANEL + 16}" '
+            f'<line x1="{at(tick):.1f}" x2="{at(tick):.1f}" y1="{y0 + 12}" y2="{bottom}" '
+            f'stroke="{FAINT}"/><text x="{at(tick):.1f}" y="{bottom + 16}" '
             f'text-anchor="middle">{_said(tick)}</text>'
         )
     for i, name in enumerate(panel.x):
-        y = y0 + 12.0 + (i + 0.5) * room
+        y = y0 + 12.0 + (i + 0.5) * room + (8.0 if narrow else 0.0)
         colour = PALETTE[0] if i == 0 else INK
+        place = (f'x="{left}" y="{y - 10:.1f}" {_HALO}' if narrow
+                 else f'x="{left - 12}" y="{y + 4:.1f}" text-anchor="end"')  # fmt: skip
         out.append(
-            f'<text x="{left - 12}" y="{y + 4:.1f}" text-anchor="end">{escape(_said(name))}</text>'
+            f"<text {place}>{escape(_said(name))}</text>"
             f'<line x1="{at(series.low[i]):.1f}" x2="{at(series.high[i]):.1f}" y1="{y:.1f}" '
             f'y2="{y:.1f}" stroke="{colour}" stroke-width="6" stroke-opacity=".35"/>'
             f'<circle cx="{at(series.values[i]):.1f}" cy="{y:.1f}" r="5" fill="{colour}"/>'
         )
-    out.append(_axis_words(panel, y0))
+    out.append(_axis_words(panel, bottom))
     return "".join(out)
 
 
@@ -251,6 +332,8 @@ _LABEL_GAP = 15.0
 
 def _end_labels(panel: Panel, frame: _Frame) -> list[str]:
     """Return the names of the lines at their ends, pushed apart where they would overlap."""
+    if _keyed(panel, frame.width):
+        return []
     lines = sorted(
         (frame.y(s.values[-1]) + 4.0, i) for i, s in enumerate(panel.series) if s.shape != "bar"
     )
@@ -264,14 +347,14 @@ def _end_labels(panel: Panel, frame: _Frame) -> list[str]:
     bars = [(i, s) for i, s in enumerate(panel.series) if s.shape == "bar" and s.name]
     for place, (i, series) in enumerate(bars):
         out.append(
-            f'<text x="{_WIDTH - _RIGHT + 8}" y="{frame.y(0.0) - 60 + 16 * place:.1f}" '
+            f'<text x="{frame.width - _RIGHT + 8}" y="{frame.y(0.0) - 60 + 16 * place:.1f}" '
             f'fill="{PALETTE[i % len(PALETTE)]}">■ {escape(series.name)}</text>'
         )
     return out
 
 
 def _bars_svg(series: Series, bars: Sequence[Series], colour: str, frame: _Frame) -> str:
-    room = (_WIDTH - _LEFT - _RIGHT) / len(series.values)
+    room = frame.wide / len(series.values)
     width = 0.8 * room / len(bars)
     shift = -0.4 * room + bars.index(series) * width
     base = frame.y(max(frame.low, 0.0))
@@ -311,13 +394,12 @@ def _x_labels(panel: Panel, frame: _Frame) -> list[str]:
     numbers = [float(value) for value in panel.x if not isinstance(value, str)]
     if len(numbers) == len(panel.x) and len(numbers) > 1:
         span = numbers[-1] - numbers[0]
-        step = _round_step(span / 12.0)
+        step = _round_step(span * 45.0 / frame.wide)
         first = -(-numbers[0] // step)
         marks = [
             first * step + k * step for k in range(int((numbers[-1] / step) - first + 1e-9) + 1)
         ]
-        wide = _WIDTH - _LEFT - _RIGHT
-        places = [(_LEFT + wide * (mark - numbers[0]) / span, _said(mark)) for mark in marks]
+        places = [(_LEFT + frame.wide * (mark - numbers[0]) / span, _said(mark)) for mark in marks]
     else:
         every = max(1, -(-len(panel.x) // 13))
         places = [(frame.x(i), _said(x)) for i, x in enumerate(panel.x) if i % every == 0]
