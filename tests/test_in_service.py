@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from dataclasses import replace
 from functools import cache
 from io import StringIO
 
@@ -206,3 +207,23 @@ def test_fields_are_plain_numbers_that_json_takes():
         assert fields["house_heat_kwh"] == found(id_).house_heat_kwh
     assert fields["together"][0]["month"] == 1
     assert fields["descaling"]["interval_months"] > 0.0
+
+
+def test_small_counts_are_told_as_people_speak():
+    comparison = compared()
+    option = comparison.option(FLOW)
+    service = found(FLOW)
+    rare = replace(service.tankless, waited_s_per_start=0.2, slugs_per_year=300.0)
+    alike = tuple(replace(one, hot_flow_l_per_min=15.0) for one in service.together)
+    console = Console(file=StringIO(), width=80)
+
+    print_in_service(console, comparison, option, replace(service, tankless=rare, together=alike))
+    text = " ".join(console.file.getvalue().split())
+
+    assert "Each start takes less than a second until the water leaves it warm" in text
+    assert "a short slug of cold water, about once a day." in text
+    assert "hot water at the setpoint: 4.0 gal/min all year" in text
+
+
+def test_draws_that_do_not_fire_it_are_said_once():
+    assert printed(FLOW).count("fire it") == 1

@@ -211,7 +211,9 @@ def remarks(heater: Heater, settled: HeatPumpAir) -> tuple[str, ...]:
     found = []
     lost = 1.0 - float(np.mean(settled.cop) / np.mean(settled.untouched_cop))
     if lost >= 0.005:
-        found.append(f"cools its own air: {lost:.0%} less heat per electricity over the year")
+        found.append(
+            f"cools its own air, and so makes {lost:.0%} less heat of each kWh over the year"
+        )
     if condensate_l(settled.latent_kwh).sum() >= 1.0:
         outdoors = heater.heater_class is HeaterClass.HEAT_PUMP_SPLIT
         found.append(
@@ -226,7 +228,9 @@ def remarks(heater: Heater, settled: HeatPumpAir) -> tuple[str, ...]:
     if starved:
         found.append(f"the room cannot feed it on {starved} days: give it a louvred door or ducts")
     if heater.noise_dba > 0.0:
-        found.append(f"sounds {heater.noise_dba:.0f} dB(A) while it runs")
+        found.append(
+            f"while it runs its fan and compressor make {heater.noise_dba:.0f} dB(A) of noise"
+        )
     return tuple(found)
 
 

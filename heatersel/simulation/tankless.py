@@ -304,7 +304,7 @@ def _annual(
         standby_loss_kwh=float(year[k.LOSS_KJ]) * _KWH_PER_KJ,
         auxiliary_kwh=float(auxiliary.sum()),
         delivery=_delivery(months, short_s, site.inlet_c),
-        notes=_notes(heater, year, site),
+        notes=_notes(heater, site),
     )
 
 
@@ -342,10 +342,8 @@ def _delivery(months: Floats, short_s: Floats, inlet_c: Floats) -> Delivery:
     )
 
 
-def _notes(heater: Heater, year: Floats, site: TanklessSite) -> tuple[str, ...]:
+def _notes(heater: Heater, site: TanklessSite) -> tuple[str, ...]:
     notes = []
-    if year[k.UNFIRED] >= 1.0:
-        notes.append(f"{year[k.UNFIRED]:.0f} draws a year are too small to fire it")
     if site.input_frac(heater) < 1.0:
         notes.append(f"runs at {site.input_frac(heater):.0%} of its rated input here")
     if heater.burns_fuel and np.any(site.room_c < _FREEZE_C):

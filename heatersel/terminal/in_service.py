@@ -48,36 +48,49 @@ def print_in_service(
 def _tankless(found: InService, show: Display) -> Iterator[tuple[str, str]]:
     years = found.tankless
     if found.together:
-        low, high = (
-            f"{show.flow(one.hot_flow_l_per_min)} in {_MONTHS[one.month]}"
-            for one in (
-                min(found.together, key=lambda one: one.hot_flow_l_per_min),
-                max(found.together, key=lambda one: one.hot_flow_l_per_min),
-            )
+        least, most = (
+            pick(found.together, key=lambda one: one.hot_flow_l_per_min) for pick in (min, max)
         )
+        low, high = (show.flow(one.hot_flow_l_per_min) for one in (least, most))
+        months = (f"{low} all year" if low == high else
+                  f"{low} in {_MONTHS[least.month]}, {high} in {_MONTHS[most.month]}")  # fmt: skip
         yield (
             f"What can run together: {found.together_in_words}.",
-            f"hot water at the setpoint: {low}, {high}",
+            f"hot water at the setpoint: {months}",
         )
     if years is None:
         return
     run_off_l = years.starts_per_year * years.waited_l_per_start
     yield (
-        f"Each start takes about {years.waited_s_per_start:.0f} seconds until the water leaves "
-        "it warm; the pipe adds to that.",
+        f"Each start takes {_seconds(years.waited_s_per_start)} until the water leaves it warm; "
+        "the pipe adds to that.",
         f"{years.starts_per_year:,.0f} starts and {show.volume(run_off_l)} a year",
     )
-    yield (
-        "A pause between two draws can send a short slug of cold water, about "
-        f"{years.slugs_per_year / 365.0:.0f} times a day.",
-        f"{years.slugs_per_year:,.0f} slugs a year",
-    )
+    if years.slugs_per_year >= 1.0:
+        yield (
+            "A pause between two draws can send a short slug of cold water, "
+            f"{_how_often(years.slugs_per_year)}.",
+            f"{years.slugs_per_year:,.0f} slugs a year",
+        )
     if years.unfired_per_year >= 1.0:
         yield (
             "A trickle does not fire it and stays cold.",
             f"{years.unfired_per_year:,.0f} draws and {show.volume(years.unfired_l_per_year)} "
             "a year",
         )
+
+
+def _seconds(time_s: float) -> str:
+    if time_s < 1.0:
+        return "less than a second"
+    return "about a second" if time_s < 1.5 else f"about {time_s:.0f} seconds"
+
+
+def _how_often(times_per_year: float) -> str:
+    a_day = round(times_per_year / 365.0)
+    if a_day > 1:
+        return f"about {a_day} times a day"
+    return "about once a day" if a_day == 1 else "less than once a day"
 
 
 def _scale(
