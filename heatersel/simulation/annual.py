@@ -13,7 +13,7 @@ are, so the hot water of a tank with a loop lasts somewhat less long than is sai
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -23,6 +23,7 @@ from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.simulation.distribution import LoopYear
 from heatersel.simulation.heat_pump import HeatPumpDays
 from heatersel.simulation.heat_pump_air import HeatPumpAir, condensate_l, remarks, settle
+from heatersel.simulation.heat_pump_control import ControlMode
 from heatersel.simulation.heat_pump_settings import settings_for
 from heatersel.simulation.house_year import HouseYear, SimulatedOptions
 from heatersel.simulation.rating_test import calibrated
@@ -144,27 +145,55 @@ def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:
 def _simulate_stores(
     models: Sequence[TankModel], house: HouseYear, blocked: NDArray[np.bool_] | None = None
 ) -> dict[str, AnnualResult]:
-    airs = {model.heater.id: settled_air(model, house) for model in models if model.is_heat_pump}
-    room_c = [
+    pumps = [model for model in models if model.is_heat_pump]
+    airs = {model.heater.id: settled_air(model, house) for model in pumps}
+    found, around_c = _run(models, airs, house, blocked)
+    if pumps and house.control.mode in (ControlMode.ELEMENTS_ONLY, ControlMode.SCHEDULE):
+        # Elements carry much of the load: only what the compressor took has cooled the room.
+        done = dict(zip((model.heater.id for model in models), found, strict=True))
+        airs = {
+            model.heater.id: settled_air(
+                model, house, _compressor_frac(done[model.heater.id], airs[model.heater.id])
+            )
+            for model in pumps
+        }
+        found, around_c = _run(models, airs, house, blocked)
+    return {
+        model.heater.id: replace(
+            _with_house(model, years, airs.get(model.heater.id), house),
+            room_monthly_c=_by_month(air_c),
+        )
+        for model, years, air_c in zip(models, found, around_c, strict=True)
+    }
+
+
+def _run(
+    models: Sequence[TankModel],
+    airs: Mapping[str, HeatPumpAir],
+    house: HouseYear,
+    blocked: NDArray[np.bool_] | None,
+) -> tuple[Sequence[TankYears], Sequence[Floats]]:
+    """Return the years of tanks, and the air around each by day."""
+    around_c = [
         airs[model.heater.id].mean_c if model.is_heat_pump else warmed_air_c(model, house)
         for model in models
     ]
     site = TankSite(
         inlet_c=house.inlet_c,
-        room_c=np.array(room_c).reshape(len(models), 365),
+        room_c=np.array(around_c).reshape(len(models), 365),
         setpoint_c=house.setpoint_c,
         use_temp_c=house.use_temp_c,
         pump_days={id_: air.days for id_, air in airs.items()},
         blocked=blocked,
     )
-    found = simulate_tanks(models, house.years, site)
-    return {
-        model.heater.id: replace(
-            _with_house(model, years, airs.get(model.heater.id), house),
-            room_monthly_c=_by_month(around_c),
-        )
-        for model, years, around_c in zip(models, found, room_c, strict=True)
-    }
+    return simulate_tanks(models, house.years, site), around_c
+
+
+def _compressor_frac(years: TankYears, air: HeatPumpAir) -> float:
+    """Return what the compressor took from the air, over what it was expected to take."""
+    expected_kwh = float(air.taken_kwh.sum())
+    taken_kwh = float(years.air_kwh_by_month.sum())
+    return min(1.0, taken_kwh / expected_kwh) if expected_kwh > 0.0 else 0.0
 
 
 def _lost_kwh(model: TankModel, house: HouseYear) -> Floats:
@@ -173,14 +202,17 @@ def _lost_kwh(model: TankModel, house: HouseYear) -> Floats:
     return 0.024 * loss_w_per_k * (house.setpoint_c - house.air.air.mean_c)
 
 
-def settled_air(model: TankModel, house: HouseYear) -> HeatPumpAir:
-    """Return the air that a heat pump finds once it has cooled its room, and what it can do."""
+def settled_air(model: TankModel, house: HouseYear, compressor_frac: float = 1.0) -> HeatPumpAir:
+    """Return the air that a heat pump finds once it has cooled its room, and what it can do.
+
+    `compressor_frac` is the share of the heat that comes of the compressor.
+    """
     lost_kwh = _lost_kwh(model, house)
     air = settle(
         model.heater,
         house.air.room,
         house.air.near,
-        heat_kwh=house.heat_kwh + lost_kwh,
+        heat_kwh=compressor_frac * (house.heat_kwh + lost_kwh),
         lost_kwh=lost_kwh,
         setpoint_c=house.setpoint_c,
         cop_scale=model.cop_scale,

@@ -227,7 +227,7 @@ def remarks(heater: Heater, settled: HeatPumpAir) -> tuple[str, ...]:
     starved = int((settled.starved & ~settled.days.locked_out).sum())
     if starved:
         found.append(f"the room cannot feed it on {starved} days: give it a louvred door or ducts")
-    if heater.noise_dba > 0.0:
+    if heater.noise_dba > 0.0 and np.any(settled.taken_kwh > 0.0):
         found.append(
             f"while it runs its fan and compressor make {heater.noise_dba:.0f} dB(A) of noise"
         )

@@ -16,6 +16,7 @@ from heatersel.job.services import HotPipe, LoopPump
 from heatersel.reference import dataset_path
 from heatersel.simulation.annual import simulate_options
 from heatersel.simulation.distribution import loop_of
+from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
 from heatersel.simulation.tankless import efficiency
 
 GAS, POWER = EnergySource.NATURAL_GAS, EnergySource.ELECTRICITY
@@ -88,3 +89,25 @@ def test_a_house_without_a_system_charges_nothing():
     found = simulate_options(HEATERS[:2], replace(house(), system=None)).annual
     assert all(year.space_energy_kwh == {} for year in found.values())
     assert all(year.space_heating_effect_kwh == 0.0 for year in found.values())
+
+
+def cooled_by(mode: ControlMode, hours: tuple[bool, ...] = (True,) * 24):
+    at = replace(house(), control=HeatPumpControl(mode=mode, compressor_hours=hours))
+    return simulate_options(HEATERS[1:2], at).annual["heat-pump-80"]
+
+
+def test_elements_alone_cool_no_room():
+    elements = cooled_by(ControlMode.ELEMENTS_ONLY)
+
+    alone_c = min(house().air.air.mean_c)
+    assert elements.condensate_l == 0.0
+    assert not [note for note in elements.notes if "cools" in note or "noise" in note]
+    assert min(elements.room_monthly_c) > alone_c  # its tank warms the room
+
+
+def test_a_compressor_with_few_hours_cools_the_room_less():
+    always = cooled_by(ControlMode.COMPRESSOR_FIRST)
+    seldom = cooled_by(ControlMode.SCHEDULE, tuple(9 <= hour < 16 for hour in range(24)))
+
+    assert 0.0 < seldom.condensate_l < 0.7 * always.condensate_l
+    assert min(seldom.room_monthly_c) > min(always.room_monthly_c) + 0.5
