@@ -92,6 +92,10 @@ class Display:
         """Return a volume of water."""
         return self._quantity("volume", volume_l)
 
+    def small_volume(self, volume_l: float) -> str:
+        """Return a volume of a few litres, to a tenth."""
+        return self._quantity("volume", volume_l, more_digits=1)
+
     def flow(self, flow_l_per_min: float) -> str:
         """Return a flow of water."""
         return self._quantity("flow", flow_l_per_min)
@@ -174,7 +178,8 @@ class Display:
         sign = "-" if rounded < 0 else ""
         return f"{sign}{_SIGN.get(self.currency, self.currency + ' ')}{abs(rounded):,.{digits}f}"
 
-    def _quantity(self, kind: str, value: float) -> str:
+    def _quantity(self, kind: str, value: float, more_digits: int = 0) -> str:
         unit, digits, label = (_US if self.system == "us" else _SI)[kind]
+        digits += more_digits
         shown = round(units.convert(value, _INSIDE[kind], unit), digits)
         return f"{shown:,.{max(digits, 0)}f} {label}"

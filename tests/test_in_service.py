@@ -152,7 +152,7 @@ def test_the_loop_of_the_year_is_the_loop_that_is_shown():
     service = found(PUMP, pipe=pipe)
     # 2016 California Title 24 ACM Reference Manual, appendix B, table B-6: 23 kWh on demand
     assert service.loop.pump_kwh == pytest.approx(23.0)
-    assert any(f"loses {service.loop.loss_kwh:.0f} kWh" in note for note in service.notes)
+    assert any(f"lose {service.loop.loss_kwh:,.0f} kWh" in note for note in service.notes)
 
 
 def test_a_heat_pump_cools_its_basement_and_a_tank_warms_it():
@@ -227,3 +227,9 @@ def test_small_counts_are_told_as_people_speak():
 
 def test_draws_that_do_not_fire_it_are_said_once():
     assert printed(FLOW).count("fire it") == 1
+
+
+def test_a_pipe_of_a_few_litres_is_told_to_a_tenth():
+    # 40 ft of 3/4 in copper, type L, at 3.22 oz a foot (printed): 1.0 gal
+    assert "40 ft of pipe hold 1.0 gal" in printed(FLOW)
+    assert "12.2 m of pipe hold 3.8 L" in printed(FLOW, units="si")

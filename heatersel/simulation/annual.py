@@ -298,8 +298,8 @@ def _with_pump(annual: AnnualResult, loop: LoopYear | None) -> AnnualResult:
         auxiliary_kwh=annual.auxiliary_kwh + loop.pump_kwh,
         notes=(
             *annual.notes,
-            f"the recirculation loop takes {loop.pump_kwh:.0f} kWh of pump and loses "
-            f"{loop.loss_kwh:.0f} kWh of heat a year",
+            f"the recirculation loop's pump uses {loop.pump_kwh:,.0f} kWh a year, its pipes lose"
+            f" {loop.loss_kwh:,.0f} kWh of heat",
         ),
     )
 

@@ -117,7 +117,7 @@ def _scale(
 def _pipe(pipe: PipeInService | None, loops: bool, show: Display) -> Iterator[tuple[str, str]]:
     if pipe is None:
         return
-    size = f"{show.length(pipe.length_m)} of pipe hold {show.volume(pipe.volume_l)}"
+    size = f"{show.length(pipe.length_m)} of pipe hold {show.small_volume(pipe.volume_l)}"
     if loops and pipe.year.cold_starts == 0:
         yield "The loop keeps the pipe hot: nobody waits for it.", size
         return
