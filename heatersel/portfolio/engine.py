@@ -1,9 +1,9 @@
 """Hand tasks to workers, and go on when a worker dies.
 
 At most a few tasks per worker are under way, so that memory stays bounded however many rows
-there are. When a worker dies, all tasks under way on a local pool are lost with it and nobody
-says which was to blame. They are then run one at a time; one that dies alone twice is searched
-by halves for the row that kills, and that row becomes an error row.
+there are. When a worker dies, tasks that only stood in its queue are lost with it (on a local pool
+all that are under way) and nobody says which was to blame. They are then run one at a time; one
+that dies alone is searched by halves for the row that kills, and that row becomes an error row.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Pool(Protocol):
 
     @property
     def knows_the_cause(self) -> bool:
-        """Whether a lost task has itself ended several workers, and only it is lost."""
+        """Whether a task that is lost while nothing else runs has ended several workers."""
 
     def submit(self, work: Work, task: Task) -> Future[Finished]:
         """Hand a task to a worker."""
@@ -87,10 +87,7 @@ def run_tasks(tasks: Iterable[Task], pool: Pool, work: Work) -> Iterator[Finishe
                 yield _result(future, pool)
             except WorkerLostError:
                 lost.append(task)
-        if pool.knows_the_cause:
-            for task in lost:
-                yield _without_killers(task, pool, work)
-        elif lost:
+        if lost:
             saved, more = _collected(running, pool)
             running.clear()
             yield from saved

@@ -111,3 +111,18 @@ def test_a_task_travels_whole() -> None:
     (task,) = tasks("a", "b")
 
     assert pickle.loads(pickle.dumps(task)) == task
+
+
+def test_a_task_that_stood_beside_a_killer_is_not_blamed() -> None:
+    """As on a cluster, where all that waits at a dead worker counts as lost."""
+    pool = HerePool()
+    pool.knows_the_cause = True
+    beside = [True]
+    pool.loses = lambda task: (
+        holds_poison(task) or (task.number == 1 and bool(beside) and beside.pop())
+    )
+
+    done = list(run_tasks(tasks("a", "poison", "c", "d", *"efghij"), pool, quick))
+
+    assert sorted(finished.number for finished in done) == [0, 1, 2]
+    assert [error.row for finished in done for error in finished.errors] == [2]
