@@ -53,6 +53,9 @@ OPTIONS = (
 USD_PER_CORE_HOUR = 0.04
 """Price of a rented core; an assumption without a source: put in your own."""
 
+ROWS_FOR_A_RATE = 30_000
+"""From here on most houses of one state are of a kind that is known."""
+
 FEW = only_options(load_heaters(), OPTIONS)
 WHOLE = Settings(headings=HEADINGS, year=YEAR)
 SHORT = replace(WHOLE, heaters=FEW)
@@ -213,6 +216,8 @@ def by_rows(folder: Path, sizes: list[int], picture: Path | None) -> None:
         print("  the last two sizes: "
               f"{(end / begin) / (large / small):.2f} times as long per house")  # fmt: skip
     core_s = 2.0 * seconds[-1] / sizes[-1]
+    if sizes[-1] < ROWS_FOR_A_RATE:
+        print("  (with so few rows most time goes to finding kinds: what follows is too high)")
     for n, cores in ((1_000_000, 2), (1_000_000, 64), (100_000_000, 1000)):
         print(f"  {n:11,} houses on {cores:5,} cores at that rate: "
               f"{n * core_s / cores / 3600.0:7.1f} h")  # fmt: skip
