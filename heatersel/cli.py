@@ -239,7 +239,14 @@ def cost(
     heaters: HeaterFile = None,
     method: MethodName = "simulation",
     extend: Extend = False,
-    csv: Csv = None,
+    csv: Annotated[
+        Path | None,
+        typer.Option(
+            "--csv",
+            help="Write the bills to FILE.csv and the years to FILE-ledger.csv.",
+            show_default=False,
+        ),
+    ] = None,
     plot: Plot = None,
     as_json: AsJson = False,
 ) -> None:
@@ -259,8 +266,10 @@ def cost(
     shown = report.option(option) if option else report.options[0]
     show = Display(asked.units.value, shown.cost.currency)
     if csv:
-        rows = report.bill_rows()
-        write_csv(csv, tuple(rows[0]), (tuple(row.values()) for row in rows))
+        years = csv.with_name(f"{csv.stem}-ledger{csv.suffix}")
+        for file, rows in ((csv, report.bill_rows()), (years, report.ledger_rows())):
+            columns = dict.fromkeys(name for row in rows for name in row)
+            write_csv(file, columns, ([row.get(name, "") for name in columns] for row in rows))
     if plot:
         from heatersel.plots.cost import cost_figure
 

@@ -227,6 +227,9 @@ def test_cost_rows_add_up_to_the_bill(tmp_path: Path, capsys: pytest.CaptureFixt
     _, out, _ = run(capsys, "cost", "--csv", str(rows), "--json")
 
     option = json.loads(out)["options"][0]
+    ledger = (tmp_path / "bills-ledger.csv").read_text(encoding="utf-8").splitlines()
+    worth = sum(float(r.split(",")[-1]) for r in ledger[1:] if r.startswith(option["id"] + ","))
+    assert worth == pytest.approx(option["life_cycle"], abs=0.005)
     shown = sum(sum(months) for months in option["bill_by_month"].values())
     written = [line.split(",") for line in rows.read_text(encoding="utf-8").splitlines()[1:]]
     difference = sum(float(r[4]) - float(r[5]) for r in written if r[0] == option["id"])

@@ -9,7 +9,8 @@ tankless heater is run anew up to the end of every minute, and a minute is what 
 than the run before. The energy of the morning is within 0.5 % of the ordinary year's. Within a
 minute everything is a mean, and what fixtures lacked is shared alike by those that ran: a burst
 of cold of 15 s shows as a minute that is a few kelvins down. The pipe between heater and fixture
-is left out.
+is left out. A heat pump held to elements or to hours finds its room as if its compressor did all
+the work: up to 2 K colder than in the year.
 """
 
 from __future__ import annotations
