@@ -27,6 +27,7 @@ from heatersel.cli_shared import (
     heater_ids,
     print_json,
     read_heaters,
+    read_method,
     write_csv,
     write_plot,
     write_text,
@@ -42,7 +43,6 @@ from heatersel.errors import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from heatersel.api import Method
     from heatersel.comparison import Comparison
     from heatersel.errors import Fault
     from heatersel.job.models import Job
@@ -106,7 +106,7 @@ def compare(
     comparison = compare_options(
         _job(job, units, setpoint, occupants, sets),
         read_heaters(heaters, extend),
-        method=_method(method),
+        method=read_method(method),
     )
     if as_json:
         print_json(comparison.as_dict())
@@ -168,7 +168,7 @@ def explain(
     comparison = compare_options(
         _job(job, units, setpoint, occupants, sets),
         read_heaters(heaters, extend),
-        method=_method(method),
+        method=read_method(method),
     )
     steps = explain_option(comparison, option)
     chosen = comparison.option(option)
@@ -257,7 +257,7 @@ def cost(
 
     asked = _job(job, units, setpoint, occupants, sets)
     listed = read_heaters(heaters, extend) or load_heaters()
-    how = _method(method)
+    how = read_method(method)
     report = cost_of_job(asked, listed, method=how)
     if not report.options:
         raise NoFeasibleHeaterError.of(
@@ -513,24 +513,6 @@ def _fill_in(path: Path | None, answers: Path, to: Path | None) -> None:
         raise InputError.of(str(answers), value="unreadable", fix=str(trouble)) from None
     filled = parse_job(with_answers(read_toml(path), form), str(answers))
     write_text(to, to_toml(filled))
-
-
-def _method(name: str) -> Method:
-    """Return the method of that name; raise UnknownChoiceError for another word.
-
-    The simulation says so if it must be compiled first.
-    """
-    from heatersel.api import Method
-
-    if name not in tuple(Method):
-        raise UnknownChoiceError.of(
-            "--method", value=name, allowed=" or ".join(Method), fix="use one of these words"
-        )
-    if name == Method.SIMULATION:
-        from heatersel.terminal.first_run import say_if_first_run
-
-        say_if_first_run()
-    return Method(name)
 
 
 def _system(units: str | None) -> str:

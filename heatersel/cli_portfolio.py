@@ -5,7 +5,6 @@ Nothing is computed here. Progress goes to standard error, the answer to standar
 
 from __future__ import annotations
 
-import json
 import math
 import signal
 import sys
@@ -15,10 +14,17 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from heatersel.errors import InputError, UnknownChoiceError
+from heatersel.cli_shared import (
+    AsJson,
+    Extend,
+    HeaterFile,
+    print_json,
+    read_heaters,
+    read_method,
+)
+from heatersel.errors import InputError
 
 if TYPE_CHECKING:
-    from heatersel import api
     from heatersel.heaters.catalogue import HeaterList
     from heatersel.portfolio.engine import Pool
     from heatersel.portfolio.run import Outcome, Progress
@@ -47,15 +53,6 @@ PartitionRows = Annotated[
         show_default=False,
     ),
 ]  # fmt: skip
-HeaterFile = Annotated[
-    Path | None,
-    typer.Option(
-        "--heaters",
-        help="A supplier's heater list (CSV) instead of the generic one.",
-        show_default=False,
-    ),
-]
-Extend = Annotated[bool, typer.Option("--extend", help="Add --heaters to the generic list.")]
 Options = Annotated[
     str | None,
     typer.Option(
@@ -101,7 +98,6 @@ Restart = Annotated[
 ReportOnly = Annotated[
     bool, typer.Option("--report-only", help="Report what is finished; compute nothing.")
 ]
-AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object.")]
 
 
 def portfolio(
@@ -135,7 +131,7 @@ def portfolio(
         heaters=_heaters(heaters, extend, options),
         first_seed=seed,
         year=year or time.localtime().tm_year,
-        method=_method(method),
+        method=read_method(method),
         n_years=years,
         fast=fast,
     )
@@ -161,7 +157,10 @@ def portfolio(
     finally:
         meter.end()
     said = _said(outcome)
-    print(json.dumps(said, indent=1) if as_json else _in_words(said))
+    if as_json:
+        print_json(said)
+    else:
+        print(_in_words(said))
 
 
 def population(
@@ -259,26 +258,14 @@ def _pool(workers: int | None, scheduler: str | None) -> Pool:
 
 
 def _heaters(path: Path | None, extend: bool, options: str | None) -> HeaterList | None:
-    if path is None and options is None:
+    if path is None and options is None and not extend:
         return None
-    from heatersel.heaters.catalogue import load_heaters
     from heatersel.portfolio.run import only_options
 
-    listed = load_heaters(path, extend=extend)
+    listed = read_heaters(path, extend)
     if options is None:
         return listed
     return only_options(listed, tuple(filter(None, map(str.strip, options.split(",")))))
-
-
-def _method(name: str) -> api.Method:
-    from heatersel.api import Method
-
-    try:
-        return Method(name)
-    except ValueError:
-        raise UnknownChoiceError.of(
-            "--method", value=name, allowed=", ".join(Method), fix="leave it out to simulate"
-        ) from None
 
 
 def _said(outcome: Outcome) -> dict[str, Any]:

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from heatersel.errors import InputError
+from heatersel.errors import InputError, UnknownChoiceError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from rich.console import Console
 
+    from heatersel.api import Method
     from heatersel.heaters.catalogue import HeaterList
     from heatersel.plots.figure import Figure
 
@@ -30,6 +31,7 @@ __all__ = [
     "heater_ids",
     "print_json",
     "read_heaters",
+    "read_method",
     "write_csv",
     "write_plot",
     "write_text",
@@ -90,6 +92,24 @@ def read_heaters(path: Path | None, extend: bool) -> HeaterList:
     listed = load_heaters(path, extend=extend)
     listed.require_all()
     return listed
+
+
+def read_method(name: str) -> Method:
+    """Return the method of that name; raise UnknownChoiceError for another word.
+
+    The simulation says so if it must be compiled first.
+    """
+    from heatersel.api import Method
+
+    if name not in tuple(Method):
+        raise UnknownChoiceError.of(
+            "--method", value=name, allowed=" or ".join(Method), fix="use one of these words"
+        )
+    if name == Method.SIMULATION:
+        from heatersel.terminal.first_run import say_if_first_run
+
+        say_if_first_run()
+    return Method(name)
 
 
 def write_text(path: Path, text: str) -> None:

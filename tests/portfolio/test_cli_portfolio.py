@@ -57,7 +57,7 @@ def test_json_has_the_same_figures(houses: Path, tmp_path: Path) -> None:
     [
         (["none.csv"], "is missing"),
         (["HOUSES", "--options", "electric-tank-5O"], "electric-tank-5O"),
-        (["HOUSES", "--method", "guess"], "--method is guess; allowed: simulation, balance"),
+        (["HOUSES", "--method", "guess"], "--method is guess; allowed: simulation or balance"),
         (["HOUSES", "--scheduler", "tcp://127.0.0.1:1", "--workers", "2"], "one of the two"),
     ],
 )
