@@ -173,6 +173,7 @@ class Grain(NamedTuple):
     slice_frac: float  # largest piece of a draw, as a share of the tank
     merge_k: float  # hot neighbours closer than this become one
     inflow_k: float  # what comes in joins the water above it if closer than this
+    decay_s: float  # time whose decay may wait until after a draw or a step of heating
     heat_s: float  # longest step of heating at rest
     pump_k: float  # largest warming of the condenser's water in a step
     check: bool  # close the balance after every step

@@ -37,6 +37,7 @@ FINEST_GRAIN = Grain(
     slice_frac=1.0 / 320.0,
     merge_k=1e-3,
     inflow_k=8e-3,
+    decay_s=0.0,
     heat_s=30.0,
     pump_k=0.1,
     check=False,

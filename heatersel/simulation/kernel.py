@@ -184,6 +184,13 @@ def _decay(tank: Record, run: Record, book: Record, room_c: float) -> None:
     book.pilot_kj += pilot_kj
 
 
+@inlined
+def _decay_if_due(tank: Record, run: Record, book: Record, grain: Grain, room_c: float) -> None:
+    """Let the pending time pass once there is enough of it to matter."""
+    if run.pending_s > grain.decay_s:
+        _decay(tank, run, book, room_c)
+
+
 # --- draws ---------------------------------------------------------------------------------
 
 
@@ -583,7 +590,7 @@ def _draw_step(
     # All of the mixed flow is a little more than what the tank will give.
     before_s = 0.5 * min(seconds, slice_l / max(_hot_flow(tank, piece, now.inlet_c, -_NEVER), 1e-9))
     run.pending_s += before_s
-    _decay(tank, run, book, now.room_c)
+    _decay_if_due(tank, run, book, grain, now.room_c)
     main_l, upper_l = _NEVER, _NEVER
     if not run.main_on:
         main_l = _cold_reach(run, tank.mixing_l, now.inlet_c, tank.main_sensor_l, now.main_on_c)
@@ -655,14 +662,15 @@ def _heat_step(
     """Heat at rest, half of the decay before and half after; return time, and if it cut out."""
     seconds = min(seconds, _heat_time(tank, run, grain, pump, now))
     run.pending_s += 0.5 * seconds
-    _decay(tank, run, book, now.room_c)
-    # What the second half will take must be made before the cut-out.
+    _decay_if_due(tank, run, book, grain, now.room_c)
+    # What is still to be lost must be made before the cut-out.
     rate, still_c = run.idle_per_s, now.room_c + run.pilot_k
     if run.main_on:
         rate, still_c = run.firing_per_s, now.room_c
-    aim_c = now.setpoint_c + (now.setpoint_c - still_c) * rate * 0.5 * seconds
+    to_lose_s = run.pending_s + 0.5 * seconds
+    aim_c = now.setpoint_c + (now.setpoint_c - still_c) * rate * to_lose_s
     used_s = _fire(tank, run, book, grain, pump, now, seconds, aim_c, False)
-    run.pending_s = used_s - 0.5 * seconds
+    run.pending_s += used_s - 0.5 * seconds
     if used_s < seconds:
         _switch_off(tank, run, book, now.room_c)
         return used_s, True

@@ -56,6 +56,7 @@ DEFAULT_GRAIN = Grain(
     slice_frac=1.0 / 12.0,
     merge_k=0.05,
     inflow_k=0.4,
+    decay_s=300.0,
     heat_s=1800.0,
     pump_k=4.0,
     check=False,
