@@ -195,10 +195,15 @@ def delivery_sentence(option: Option) -> str:
             if days
             else ("The water stays warm on every day of the simulated years.")
         )
-    minutes = delivery.short_minutes_per_year / days
+    minutes = max(delivery.short_minutes_per_year / days, 1.0)
+    if option.sizing.verdict is Verdict.SHORT:
+        return (
+            f"Somebody's water turns cold on about {days:.0f} days a year, for {minutes:.0f} "
+            "minutes or so."
+        )
     return (
-        f"Somebody's water turns cold on about {days:.0f} days a year, for "
-        f"{max(minutes, 1.0):.0f} minutes or so."
+        f"Still, on about {days:.0f} days a year more is drawn than usual and somebody's water "
+        f"turns cold, for {minutes:.0f} minutes or so."
     )
 
 
