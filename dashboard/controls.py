@@ -24,7 +24,7 @@ _STATE = ["id", "data"]
 _FILE_PICKER = ["id", "label", "accept"]
 _LIVE = ["id", "tree", "className", "role", "label"]
 _DRAWING = ["id", "svg", "className"]
-_PICTURE = ["id", "figure", "label", "height", "library"]
+_PICTURE = ["id", "figure", "label", "height", "bundle"]
 
 
 def data(**values: str) -> Any:

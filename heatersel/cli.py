@@ -14,6 +14,7 @@ import typer
 
 from heatersel import cli_accounts, cli_register
 from heatersel.cli_audit import audit
+from heatersel.cli_check import check
 from heatersel.cli_portfolio import population, portfolio
 from heatersel.cli_quote import PolicyFile, PriceFile, Register, quote
 from heatersel.cli_shared import (
@@ -23,15 +24,18 @@ from heatersel.cli_shared import (
     HeaterFile,
     JobFile,
     Plot,
+    Sets,
+    Units,
     console,
     heater_ids,
     print_json,
     read_heaters,
+    read_job,
     read_method,
     write_csv,
     write_plot,
-    write_text,
 )
+from heatersel.cli_site import site
 from heatersel.errors import (
     DataError,
     HeaterselError,
@@ -41,11 +45,7 @@ from heatersel.errors import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from heatersel.comparison import Comparison
-    from heatersel.errors import Fault
-    from heatersel.job.models import Job
 
 __all__ = ["app", "main"]
 
@@ -59,10 +59,6 @@ app = typer.Typer(
 )
 
 
-Units = Annotated[
-    str | None,
-    typer.Option("--units", help="Show results in us or si units.", show_default=False),
-]
 Setpoint = Annotated[
     str | None,
     typer.Option(
@@ -72,12 +68,6 @@ Setpoint = Annotated[
 Occupants = Annotated[
     int | None,
     typer.Option("--occupants", help="Try another number of people.", show_default=False),
-]
-Sets = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--set", help="Try any field: --set place.supply=well. May be repeated.", show_default=False
-    ),
 ]
 MethodName = Annotated[
     str, typer.Option("--method", help="Year of energy: simulation, or balance (closed form).")
@@ -104,7 +94,7 @@ def compare(
     from heatersel.api import compare as compare_options
 
     comparison = compare_options(
-        _job(job, units, setpoint, occupants, sets),
+        read_job(job, units, setpoint, occupants, sets),
         read_heaters(heaters, extend),
         method=read_method(method),
     )
@@ -132,7 +122,9 @@ def size(
     """Show what the household needs and which sizes give it."""
     from heatersel.api import size as size_options
 
-    sized = size_options(_job(job, units, setpoint, occupants, sets), read_heaters(heaters, extend))
+    sized = size_options(
+        read_job(job, units, setpoint, occupants, sets), read_heaters(heaters, extend)
+    )
     if as_json:
         print_json(sized.as_dict())
     else:
@@ -166,7 +158,7 @@ def explain(
     from heatersel.in_service import in_service
 
     comparison = compare_options(
-        _job(job, units, setpoint, occupants, sets),
+        read_job(job, units, setpoint, occupants, sets),
         read_heaters(heaters, extend),
         method=read_method(method),
     )
@@ -204,7 +196,7 @@ def demand(
     """Show how the household uses hot water: by fixture, by hour, at its busiest."""
     from heatersel.api import demand_of_job
 
-    report = demand_of_job(_job(job, units, setpoint, occupants, sets))
+    report = demand_of_job(read_job(job, units, setpoint, occupants, sets))
     if csv:
         from heatersel.demand.report import DRAW_COLUMNS, draw_rows
 
@@ -253,10 +245,10 @@ def cost(
     """Show what an option costs: bill by month, ledger by year, spread, break-even prices."""
     from heatersel.api import Method, cost_of_job, shift_of_job
     from heatersel.display import Display
-    from heatersel.heaters.catalogue import heater_by_id, load_heaters
+    from heatersel.heaters.catalogue import heater_by_id
 
-    asked = _job(job, units, setpoint, occupants, sets)
-    listed = read_heaters(heaters, extend) or load_heaters()
+    asked = read_job(job, units, setpoint, occupants, sets)
+    listed = read_heaters(heaters, extend)
     how = read_method(method)
     report = cost_of_job(asked, listed, method=how)
     if not report.options:
@@ -283,53 +275,6 @@ def cost(
         from heatersel.terminal.cost import print_cost
 
         print_cost(console(), report, shown, show, shift)
-
-
-@app.command(short_help="List what is still to be measured in the house.")
-def site(
-    job: JobFile = None,
-    units: Units = None,
-    sets: Sets = None,
-    heaters: HeaterFile = None,
-    extend: Extend = False,
-    html: Annotated[
-        Path | None,
-        typer.Option("--html", help="Write the sheet as a page to print.", show_default=False),
-    ] = None,
-    form: Annotated[
-        Path | None,
-        typer.Option("--form", help="Write a form (TOML) to fill in on site.", show_default=False),
-    ] = None,
-    answers: Annotated[
-        Path | None, typer.Option("--answers", help="A filled-in form.", show_default=False)
-    ] = None,
-    to: Annotated[
-        Path | None,
-        typer.Option("--to", help="Job file to write with the answers.", show_default=False),
-    ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """List what is still to be measured in the house, in walking order, and why."""
-    from heatersel.api import site_of_job
-
-    if answers:
-        _fill_in(job, answers, to)
-        return
-    sheet = site_of_job(_job(job, units, None, None, sets), read_heaters(heaters, extend))
-    if html:
-        from heatersel.cautions.site_sheet_html import site_sheet_html
-
-        write_text(html, site_sheet_html(sheet))
-    if form:
-        from heatersel.cautions.site_sheet import answer_sheet_toml
-
-        write_text(form, answer_sheet_toml(sheet))
-    if as_json:
-        print_json(sheet.as_dict())
-    else:
-        from heatersel.terminal.site import print_site_sheet
-
-        print_site_sheet(console(), sheet)
 
 
 @app.command(short_help="Simulate the federal rating tests of heaters.")
@@ -398,46 +343,6 @@ def serve(
     run(host, port, not no_open)
 
 
-@app.command(short_help="Check a file, and list what was assumed.")
-def check(
-    file: Annotated[
-        Path,
-        typer.Argument(help="A job or policy (TOML), a heater list or price book (CSV, XLSX)."),
-    ],
-    as_json: AsJson = False,
-) -> None:
-    """Check a file: every fault with what is allowed, or the defaults it falls back on."""
-    faults, job = _check(file)
-    defaults = tuple(job.defaults_used()) if job is not None else ()
-    if as_json:
-        print_json(
-            {
-                "ok": not faults,
-                "faults": [
-                    {**fault.as_dict(), "field": fault.name, "message": fault.sentence()}
-                    for fault in faults
-                ],
-                "defaults_used": [
-                    {
-                        "field": d.field,
-                        "attribute": d.attribute,
-                        "value": d.value,
-                        "source": d.source,
-                    }
-                    for d in defaults
-                ],
-            }
-        )
-    elif not faults:
-        from heatersel.terminal.check import print_good_file
-
-        print_good_file(console(), file, defaults, job.units.value if job is not None else "us")
-    if faults:
-        if not as_json:
-            print(*(fault.sentence() for fault in faults), sep="\n", file=sys.stderr)
-        raise typer.Exit(2)
-
-
 @app.command(short_help="Ask the kitchen-table questions; write a job file.")
 def new(
     file: Annotated[Path, typer.Argument(help="The job file to write.")] = Path("job.toml"),
@@ -448,6 +353,8 @@ def new(
     raise typer.Exit(run(file))
 
 
+app.command(short_help="List what is still to be measured in the house.")(site)
+app.command(short_help="Check a file, and list what was assumed.")(check)
 app.command(short_help="Make the offers of a job and the paper to sign.")(quote)
 app.command(short_help="Compare heaters for many houses.")(portfolio)
 app.command(short_help="Invent houses to plan with.")(population)
@@ -471,72 +378,11 @@ def main() -> None:
         sys.exit(1)
 
 
-def _job(
-    path: Path | None,
-    units: str | None,
-    setpoint: str | None,
-    occupants: int | None,
-    sets: list[str] | None,
-) -> Job:
-    """Return the job of a file, or the example, with the what-ifs of the command line."""
-    from heatersel.job.load import parse_job, read_toml
-    from heatersel.job.what_if import changed, parse_setting
-    from heatersel.reference import dataset_path
-
-    tables = read_toml(path or dataset_path("jobs/cold-family.toml"))
-    settings = [
-        ("units", units),
-        ("preferences.setpoint", setpoint),
-        ("household.occupants", occupants),
-        *map(parse_setting, sets or ()),
-    ]
-    for key, value in settings:
-        if value is not None:
-            tables = changed(tables, key, value)
-    return parse_job(tables, str(path) if path else "")
-
-
-def _fill_in(path: Path | None, answers: Path, to: Path | None) -> None:
-    """Write a new job file with the answers of a site form."""
-    from heatersel.cautions.site_sheet import with_answers
-    from heatersel.job.load import parse_job, read_toml
-    from heatersel.job.write import to_toml
-
-    if path is None or to is None:
-        raise InputError.of(
-            "--answers", value=str(answers), allowed="with a job file and --to NEW",
-            fix="an example is: heatersel site house.toml --answers form.toml --to new.toml",
-        )  # fmt: skip
-    try:
-        form = answers.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as trouble:
-        raise InputError.of(str(answers), value="unreadable", fix=str(trouble)) from None
-    filled = parse_job(with_answers(read_toml(path), form), str(answers))
-    write_text(to, to_toml(filled))
-
-
 def _system(units: str | None) -> str:
     """Return "us" or "si"; raise UnknownChoiceError for another word."""
     if units not in (None, "us", "si"):
         raise UnknownChoiceError.of("--units", value=units, allowed="us or si", fix="use us or si")
     return units or "us"
-
-
-def _check(path: Path) -> tuple[Sequence[Fault], Job | None]:
-    """Return the faults of a file of any known kind, and the job if it is one."""
-    try:
-        from heatersel.quote.check import check_company_file
-
-        faults = check_company_file(path)
-        if faults is not None:
-            return faults, None
-        if path.suffix.lower() == ".csv":
-            return read_heaters(path, extend=False).faults, None
-        from heatersel.job.load import load_job
-
-        return (), load_job(path)
-    except InputError as trouble:
-        return trouble.faults, None
 
 
 def _nothing_fits(comparison: Comparison) -> NoFeasibleHeaterError:

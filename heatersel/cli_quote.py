@@ -17,13 +17,13 @@ from heatersel.cli_shared import (
     console,
     print_json,
     read_heaters,
+    read_job,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from heatersel.errors import InputError
-    from heatersel.job.models import Job
     from heatersel.quote.policy import Policy
     from heatersel.quote.price_book import PriceBook
     from heatersel.quote.quote import Quote
@@ -160,14 +160,6 @@ def open_register(place: str, *, create: bool) -> OpenRegister:
             fix="write --register quotes.db, or set HEATERSEL_REGISTER once",
         )  # fmt: skip
     return Opened.open(place, create=create)
-
-
-def read_job(path: Path | None) -> Job:
-    """Return the job of a file, or the example."""
-    from heatersel.job.load import load_job
-    from heatersel.reference import dataset_path
-
-    return load_job(path or dataset_path("jobs/cold-family.toml"))
 
 
 def read_policy(path: Path | None) -> Policy:

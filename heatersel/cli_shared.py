@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from heatersel.api import Method
     from heatersel.heaters.catalogue import HeaterList
+    from heatersel.job.models import Job
     from heatersel.plots.figure import Figure
 
 __all__ = [
@@ -27,10 +28,13 @@ __all__ = [
     "HeaterFile",
     "JobFile",
     "Plot",
+    "Sets",
+    "Units",
     "console",
     "heater_ids",
     "print_json",
     "read_heaters",
+    "read_job",
     "read_method",
     "write_csv",
     "write_plot",
@@ -60,6 +64,18 @@ Plot = Annotated[
 ]
 
 
+Units = Annotated[
+    str | None,
+    typer.Option("--units", help="Show results in us or si units.", show_default=False),
+]
+Sets = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set", help="Try any field: --set place.supply=well. May be repeated.", show_default=False
+    ),
+]
+
+
 def console() -> Console:
     """Return the console that results go to."""
     from heatersel.terminal.layout import screen
@@ -78,6 +94,31 @@ def heater_ids(incomplete: str) -> list[str]:
     from heatersel.heaters.catalogue import load_heaters
 
     return [h.id for h in load_heaters().heaters if h.id.startswith(incomplete)]
+
+
+def read_job(
+    path: Path | None,
+    units: str | None = None,
+    setpoint: str | None = None,
+    occupants: int | None = None,
+    sets: list[str] | None = None,
+) -> Job:
+    """Return the job of a file, or the example, with the what-ifs of the command line."""
+    from heatersel.job.load import parse_job, read_toml
+    from heatersel.job.what_if import changed, parse_setting
+    from heatersel.reference import dataset_path
+
+    tables = read_toml(path or dataset_path("jobs/cold-family.toml"))
+    settings = [
+        ("units", units),
+        ("preferences.setpoint", setpoint),
+        ("household.occupants", occupants),
+        *map(parse_setting, sets or ()),
+    ]
+    for key, value in settings:
+        if value is not None:
+            tables = changed(tables, key, value)
+    return parse_job(tables, str(path) if path else "")
 
 
 def read_heaters(path: Path | None, extend: bool) -> HeaterList:

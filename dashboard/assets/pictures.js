@@ -36,7 +36,7 @@
       let gone = false, seen = inSight.current, watched = null;
       const draw = () => {
         if (gone || !seen || !place.current) return;
-        fetched(props.library).then((Plotly) => {
+        fetched(props.bundle).then((Plotly) => {
           if (gone || !place.current) return;
           const style = getComputedStyle(document.documentElement);
           const figure = inked(props.figure, style);

@@ -34,7 +34,7 @@ __all__ = [
 
 Figure = dict[str, Any]
 
-LIBRARY = "assets/plotly-basic.min.js"
+BUNDLE = "assets/plotly-basic.min.js"
 
 _INKS = ("copper", "cold", "fine", "warm")
 _DASHES = ("solid", "dash", "dot", "dashdot")
@@ -168,7 +168,7 @@ def frame(
 
 def chart(name: str, drawn: Figure, height: int, label: str) -> Picture:
     """Return a figure as the page draws it, with the words that are read aloud for it."""
-    return Picture(id=f"picture-{name}", figure=drawn, height=height, library=LIBRARY, label=label)
+    return Picture(id=f"picture-{name}", figure=drawn, height=height, bundle=BUNDLE, label=label)
 
 
 def framed(

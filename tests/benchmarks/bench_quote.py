@@ -33,8 +33,8 @@ def seconds(*arguments: str) -> tuple[float, float]:
 
 def page_seconds() -> tuple[float, float]:
     """Return the processor time of the first page that this process sets, and of the next."""
-    from heatersel.cli_quote import read_job, read_policy, read_prices
-    from heatersel.cli_shared import read_heaters
+    from heatersel.cli_quote import read_policy, read_prices
+    from heatersel.cli_shared import read_heaters, read_job
     from heatersel.quote.document import document_data, pdf_of
     from heatersel.quote.quote import Request, quote_job
 

@@ -233,7 +233,7 @@ def test_loan_payments_against_numpy_financial(rate: float, years: float) -> Non
 
 
 # Emissions: US Environmental Protection Agency, GHG Emission Factors Hub 2024 (natural gas seen)
-# and eGRID2022 (seen in a transcription).
+# and eGRID2022 (seen in a published copy).
 
 
 def test_carbon_dioxide_of_a_cubic_foot_of_gas() -> None:
