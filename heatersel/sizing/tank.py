@@ -95,7 +95,7 @@ def first_hour_delivery_l(
     inlet_temp_c, setpoint_c : float
         Cold water on the design day, and store. [°C]
     derate_frac : float
-        Input lost to altitude. [-]
+        Input lost to thin air or a low supply voltage. [-]
 
     Returns
     -------
@@ -127,7 +127,7 @@ def size_tank(
     inlet_temp_c, setpoint_c : float
         Design inlet, and store. [°C]
     derate_frac : float
-        Input lost to altitude. [-]
+        Input lost to thin air or a low supply voltage. [-]
 
     Returns
     -------

@@ -72,7 +72,7 @@ def size_tankless(
     inlet_temp_c, setpoint_c : float
         Design inlet, and setpoint. [°C]
     derate_frac : float
-        Input lost to altitude. [-]
+        Input lost to thin air or a low supply voltage. [-]
     least_draw_l_per_min : float, optional
         Hot-water flow of the smallest tap, on the day with the warmest inlet. [L/min]
 
