@@ -5,6 +5,8 @@ simulated for it (what stands there now included), times the seeded years. Times
 processor where one process works, and of the clock where several do. Larger sizes:
 
     python tests/benchmarks/bench_portfolio.py --houses 400 --rows 1000 10000 100000
+
+With `--rows-only FOLDER` nothing but time against rows is measured, and the tables stay there.
 """
 
 from __future__ import annotations
@@ -252,7 +254,11 @@ def main(arguments: list[str]) -> None:
     parser.add_argument("--houses", type=int, default=24)
     parser.add_argument("--rows", type=int, nargs="*", default=[200])
     parser.add_argument("--picture", type=Path)
+    parser.add_argument("--rows-only", type=Path, metavar="FOLDER")
     given = parser.parse_args(arguments)
+    if given.rows_only:
+        by_rows(given.rows_only, given.rows, given.picture)
+        return
     n = given.houses
     rate("whole list, 8 years", WHOLE, max(4, n // 3))
     rate("12 heaters, 8 years", SHORT, n)
