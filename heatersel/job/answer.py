@@ -24,7 +24,6 @@ _TRUE = ("yes", "y", "true", "1", "on")
 _FALSE = ("no", "n", "false", "0", "off")
 _WHOLE = re.compile(r"[-+]?[0-9]{1,9}")
 _NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+")
-_PERCENT = re.compile(r"([-+]?[0-9]*\.?[0-9]+)\s*%")
 
 
 def with_answer(tables: Tables, dotted: str, text: str) -> Tables:
@@ -100,7 +99,6 @@ def meant(text: str, key: Key) -> Any:
 
 def _single(text: str, key: Key) -> Any:
     plain = text.lower()
-    percent = _PERCENT.fullmatch(text)
     if key.choices:
         word = re.sub(r"[\s-]+", "_", plain)
         return next((str(choice) for choice in key.choices if choice in (word, text)), text)
@@ -108,8 +106,6 @@ def _single(text: str, key: Key) -> Any:
         return plain in _TRUE
     if _WHOLE.fullmatch(text) and (key.kind is int or key.table is not None):
         return int(text)
-    if key.kind is float and key.reader is None and percent:
-        return float(percent[1]) / 100.0
     if key.kind is float and key.reader is None and _NUMBER.fullmatch(text):
         return float(text)
     return text

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import Field, field_validator
 from pydantic_core import PydanticCustomError
 
-from heatersel.job.quantities import Quantity
+from heatersel.job.quantities import Fraction, Quantity
 from heatersel.job.table import InputTable
 
 __all__ = ["EmissionChoices"]
@@ -19,8 +19,8 @@ class EmissionChoices(InputTable):
     """How emissions are counted; leakage is left out unless it is switched on."""
 
     marginal_kg_per_kwh: _Rate | None = Field(default=None, alias="marginal")
-    grid_decline: float = Field(default=0.0, ge=0.0, le=0.5)
-    methane_leakage: float = Field(default=0.0, ge=0.0, le=0.1)
+    grid_decline: Fraction = Field(default=0.0, ge=0.0, le=0.5)
+    methane_leakage: Fraction = Field(default=0.0, ge=0.0, le=0.1)
     methane_horizon: int = Field(default=100, strict=True)
     refrigerant_leakage: bool = Field(default=False, strict=True)
 

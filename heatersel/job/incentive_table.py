@@ -12,6 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from heatersel.heaters.heater import EnergySource, HeaterClass, Kind
 from heatersel.job.money import Money, MoneyAmount, Share
+from heatersel.job.quantities import Fraction
 from heatersel.job.table import InputTable
 
 __all__ = ["FinanceTable", "IncentiveBasis", "IncentiveDate", "IncentivePay", "IncentiveTable"]
@@ -98,7 +99,7 @@ class FinanceTable(InputTable):
     """A loan for the installation, as the contractor or bank offers it."""
 
     share: Share = 1.0
-    rate: float = Field(ge=0.0, le=0.5)
+    rate: Fraction = Field(ge=0.0, le=0.5)
     years: float = Field(gt=0.0, le=30.0)
     fee: MoneyAmount | None = None
 

@@ -25,6 +25,7 @@ from heatersel.job.quantities import (
     CeilingHeight,
     Elevation,
     Flow,
+    Fraction,
     Hardness,
     InletTemperature,
     Pressure,
@@ -369,18 +370,18 @@ class Preferences(InputTable):
     heat_pump_mode: HeatPumpMode = HeatPumpMode.COMPRESSOR_FIRST
     compressor_hours: HoursType = ALL_HOURS
     element_hours: HoursType = ALL_HOURS
-    defrost_penalty: float = assumed(
+    defrost_penalty: Fraction = assumed(
         0.10, "share of the heat in freezing air, 5 to 15 %; from memory, low", ge=0.0, le=0.5
     )
     tankless_overload: TanklessOverload = TanklessOverload.SAG
     tankless_buffer_l: SmallBuffer | None = unknown("tankless_buffer")
     count_space_heating: bool = Field(default=True, strict=True)
-    discount_rate: float = assumed(
+    discount_rate: Fraction = assumed(
         0.03, "real rate of the US Department of Energy's life-cycle method, 10 CFR 436",
         ge=0.0, le=0.25,
     )  # fmt: skip
     study_years: int = assumed(20, _NO_SOURCE, ge=1, le=40, strict=True)
-    sizing_percentile: float = assumed(
+    sizing_percentile: Fraction = assumed(
         0.99, "the 99th of 100 mornings; common practice, no source", ge=0.5, le=0.999
     )
     seed: int = Field(default=1, ge=0, le=2**31, strict=True)

@@ -28,6 +28,7 @@ from heatersel.job.money import (
     Money,
     StandingCharge,
 )
+from heatersel.job.quantities import Fraction
 from heatersel.job.table import InputTable, assumed
 from heatersel.job.tariff_table import TariffTable
 
@@ -77,10 +78,10 @@ class OtherUse(InputTable):
 class Escalation(InputTable):
     """Real growth of each energy price, a year."""
 
-    electricity: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
-    natural_gas: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
-    propane: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
-    fuel_oil: float = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    electricity: Fraction = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    natural_gas: Fraction = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    propane: Fraction = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
+    fuel_oil: Fraction = assumed(0.0, "no real growth assumed; see the bands", ge=-0.2, le=0.2)
 
 
 _HOURS = 8760
@@ -134,10 +135,10 @@ class Prices(InputTable):
     fuel_oil: Price | None = None
     fixed_charge: FixedCharges = FixedCharges()
     gas_heat_content_kwh_per_l: HeatContent | None = Field(default=None, alias="gas_heat_content")
-    gas_altitude_factor: float = Field(default=1.0, ge=0.6, le=1.0)
+    gas_altitude_factor: Fraction = Field(default=1.0, ge=0.6, le=1.0)
     other_use: OtherUse = OtherUse()
     escalation: Escalation = Escalation()
-    inflation: float = assumed(
+    inflation: Fraction = assumed(
         0.025, "near the US consumer price mean of 2.85 % a year, 2014 to 2024", ge=0.0, le=0.2
     )
     incentive: tuple[IncentiveTable, ...] = ()

@@ -8,10 +8,11 @@ A model field of such a type keeps its file key as alias and carries the unit in
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler
+from pydantic import BeforeValidator, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from heatersel import units
@@ -29,6 +30,7 @@ __all__ = [
     "Elevation",
     "Energy",
     "Flow",
+    "Fraction",
     "Hardness",
     "InletTemperature",
     "Length",
@@ -43,6 +45,9 @@ __all__ = [
     "UseTemperature",
     "Voltage",
 ]
+
+
+_PERCENT = re.compile(r"\s*([-+]?[0-9]*\.?[0-9]+)\s*%\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +122,12 @@ class Quantity:
         return core_schema.no_info_before_validator_function(self.read, handler(source))
 
 
+def _of_percent(given: Any) -> Any:
+    """Return the fraction that a percentage says; leave all else to the check of a number."""
+    percent = _PERCENT.fullmatch(given) if isinstance(given, str) else None
+    return float(percent[1]) / 100.0 if percent else given
+
+
 def _is_number(text: str) -> bool:
     try:
         float(text)
@@ -135,6 +146,9 @@ def _fix(reason: str, example: str) -> str:
     hint = f'an example is "{example}"'
     return f"{reason}; {hint}" if telling else f"write a unit of that kind; {hint}"
 
+
+Fraction = Annotated[float, BeforeValidator(_of_percent)]
+"""A number such as 0.03, or "3 %"; limits are set by the field."""
 
 Temperature = Annotated[float, Quantity("degC", -60.0, 99.0, "120 degF")]
 UseTemperature = Annotated[float, Quantity("degC", 30.0, 50.0, "105 degF")]

@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from heatersel.heaters.heater import EnergySource
-from heatersel.job.quantities import Quantity
+from heatersel.job.quantities import Fraction, Quantity
 from heatersel.job.table import InputTable, assumed
 
 __all__ = [
@@ -72,7 +72,7 @@ class Heating(InputTable):
     """How the house is heated and cooled; a heat pump takes its heat from it."""
 
     energy_source: EnergySource
-    efficiency: float = assumed(
+    efficiency: Fraction = assumed(
         0.85, "seasonal efficiency of a usual furnace; common practice, no source", ge=0.3, le=6.0
     )
     cooling: bool = Field(default=True, strict=True)

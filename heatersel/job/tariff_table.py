@@ -24,6 +24,7 @@ from heatersel.job.money import (
     StandingCharge,
     YearCharge,
 )
+from heatersel.job.quantities import Fraction
 from heatersel.job.table import InputTable
 from heatersel.job.windows import (
     ALL_HOURS,
@@ -158,7 +159,7 @@ class TariffTable(InputTable):
     holidays: str | None = None
     time_zone: str | None = None
     heat_content_kwh_per_l: HeatContent | None = Field(default=None, alias="heat_content")
-    altitude_factor: float = Field(default=1.0, ge=0.6, le=1.0)
+    altitude_factor: Fraction = Field(default=1.0, ge=0.6, le=1.0)
     tank_rent: YearCharge | None = None
     drop: FuelAmountType | None = None
     minimum_drop: FuelAmountType | None = None

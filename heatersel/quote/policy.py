@@ -21,7 +21,7 @@ from heatersel.heaters.heater import HeaterClass
 from heatersel.job.faults import faults_of
 from heatersel.job.load import read_toml
 from heatersel.job.money import Share
-from heatersel.job.quantities import Setpoint
+from heatersel.job.quantities import Fraction, Setpoint
 from heatersel.job.table import InputTable
 from heatersel.quote.fingerprint import fingerprint
 from heatersel.quote.money import HalfCent
@@ -98,7 +98,7 @@ class TaxRounding(StrEnum):
 class SizingRules(InputTable):
     """How large a heater has to be."""
 
-    percentile: float = Field(default=0.99, ge=0.5, le=0.999)
+    percentile: Fraction = Field(default=0.99, ge=0.5, le=0.999)
     margin: Share = 0.0
 
     @field_validator("margin")

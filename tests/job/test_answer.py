@@ -26,7 +26,7 @@ LEAST = {"household": {"occupants": 4}, "place": {"climate": "Duluth, MN"}}
         ("existing.kind", "Heat pump storage", "heat_pump_storage"),
         ("home.gas_pipe.size", "3/4 in", "3/4 in"),
         ("place.main_depth", "7ft", "7ft"),
-        ("preferences.discount_rate", "3 %", 0.03),
+        ("preferences.discount_rate", "3 %", "3 %"),
         ("preferences.discount_rate", ".03", 0.03),
         ("title", "12", "12"),
         ("prices.electricity", "0.14 USD/kWh", "0.14 USD/kWh"),

@@ -11,11 +11,13 @@ from pydantic import TypeAdapter, ValidationError
 from strategies import quantities
 
 from heatersel.job import quantities as kinds
-from heatersel.job.quantities import Flow, Quantity, Setpoint
+from heatersel.job.quantities import Flow, Fraction, Quantity, Setpoint
 from heatersel.units import parse
 
 KINDS: dict[str, Quantity] = {
-    name: getattr(kinds, name).__metadata__[0] for name in kinds.__all__ if name != "Quantity"
+    name: getattr(kinds, name).__metadata__[0]
+    for name in kinds.__all__
+    if name not in ("Fraction", "Quantity")
 }
 
 
@@ -28,6 +30,17 @@ def refusal(annotation: Any, given: object) -> dict[str, str]:
     with pytest.raises(ValidationError) as trouble:
         read(annotation, given)
     return trouble.value.errors()[0]["ctx"]
+
+
+@pytest.mark.parametrize("given", ["9.9 %", " 9.9%", 0.099])
+def test_a_fraction_may_be_written_as_a_percentage(given):
+    assert read(Fraction, given) == pytest.approx(0.099)
+
+
+@pytest.mark.parametrize("given", ["%", "9.9 % a year", "nine %", "9.9 degF", None])
+def test_what_is_no_fraction_is_refused(given):
+    with pytest.raises(ValidationError):
+        read(Fraction, given)
 
 
 def test_text_becomes_the_unit_of_the_field():
