@@ -22,7 +22,7 @@ from heatersel.simulation.arrays import (
     Scene,
 )  # fmt: skip
 from heatersel.simulation.laboratory import DEFAULT_GRAIN
-from heatersel.simulation.tank_draws import Events, cut_events
+from heatersel.simulation.pieces import Events, cut_events
 
 WATER_KJ = 4.13
 HOT_AS_IT_COMES_C = 1000.0

@@ -26,9 +26,9 @@ from heatersel.simulation.laboratory import (
     laboratory_draws,
     simulated_uefs,
 )
+from heatersel.simulation.pieces import Events, cut_events
 from heatersel.simulation.rating_test import Rating, rate_all
 from heatersel.simulation.tank import pack_pumps, uncalibrated
-from heatersel.simulation.tank_draws import Events, cut_events
 
 __all__ = ["accuracy_report", "tank_rows"]
 

@@ -17,9 +17,9 @@ from heatersel.heaters.catalogue import load_heaters
 from heatersel.simulation.arrays import Grain, Outputs
 from heatersel.simulation.heat_pump import daily_tables
 from heatersel.simulation.laboratory import DEFAULT_GRAIN
+from heatersel.simulation.pieces import Events, cut_events
 from heatersel.simulation.rating_test import calibrated
 from heatersel.simulation.tank import TankModel
-from heatersel.simulation.tank_draws import Events, cut_events
 from heatersel.simulation.year import (
     TankSite,
     build_scene,

@@ -18,8 +18,8 @@ from heatersel.demand.draw_year import DrawYear
 from heatersel.errors import OutOfRangeError
 from heatersel.simulation.arrays import Scene
 from heatersel.simulation.heat_pump import HeatPumpDays
+from heatersel.simulation.pieces import Events, cut_events, events_of
 from heatersel.simulation.tank import TankModel
-from heatersel.simulation.tank_draws import Events, cut_events, events_of
 from heatersel.simulation.year import (
     TankSite,
     build_scene,

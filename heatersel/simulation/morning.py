@@ -29,10 +29,9 @@ from heatersel.simulation import tankless_kernel as k
 from heatersel.simulation.annual import as_installed, settled_air, warmed_air_c
 from heatersel.simulation.arrays import AS_IT_COMES_C, TOTALS, Scene
 from heatersel.simulation.house_year import HouseYear
-from heatersel.simulation.pieces import cut_into_pieces
+from heatersel.simulation.pieces import cut_years
 from heatersel.simulation.rating_test import calibrated
 from heatersel.simulation.tank import TankModel
-from heatersel.simulation.tank_draws import cut_years
 from heatersel.simulation.tankless import TanklessSite, efficiency
 from heatersel.simulation.tankless_rating import rate_all, unit_row
 from heatersel.simulation.year import TankSite, build_scene, new_outputs, run_pairs
@@ -266,10 +265,11 @@ def _flowing(heater: Heater, stage: _Stage) -> _Minutes:
     """Return the minutes of a tankless heater: differences of runs that end a minute apart."""
     house, today = stage.house, slice(stage.day, stage.day + 1)
     midnight_s = stage.day * _DAY_S
-    draws = cut_into_pieces(
-        [_between(stage.draws, midnight_s, float(until_s)) for until_s in stage.edges_s]
+    first, pieces = cut_years(
+        _between(stage.draws, midnight_s, float(until_s)) for until_s in stage.edges_s
     )
-    draws = draws._replace(start_s=draws.start_s - midnight_s, end_s=draws.end_s - midnight_s)
+    pieces["start_s"] -= midnight_s
+    pieces["end_s"] -= midnight_s
     conversion = efficiency(heater, house.inlet_c[today], house.setpoint_c)
     weather = k.Weather(
         month=np.zeros(1, dtype=np.int64),
@@ -283,8 +283,9 @@ def _flowing(heater: Heater, stage: _Stage) -> _Minutes:
     totals = np.zeros((n, 1, k.N_TOTALS))
     pairs = np.column_stack((np.zeros(n, dtype=np.int64), np.arange(n)))
     k.run_tankless(
-        _unit(heater, stage), pairs, draws, weather, totals, np.zeros((n, 0, 2)), np.zeros((n, 0))
-    )
+        _unit(heater, stage), pairs, first, pieces, weather, totals, np.zeros((n, 0, 2)),
+        np.zeros((n, 0)),
+    )  # fmt: skip
     by_minute = np.diff(totals[:, 0], axis=0)
     lacked_kj = by_minute[:, k.WAIT_KJ]
     if not house.throttles:  # a cut flow is as warm as a full one

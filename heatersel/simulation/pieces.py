@@ -1,58 +1,86 @@
-"""Overlapping draws cut into pieces of time in which the same fixtures run."""
+"""Overlapping draws cut into pieces of time, as the compiled heaters take them.
+
+In each piece the same fixtures run. Those that ask for the same temperature are one flow; what
+a heater gives depends on nothing else.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from heatersel.demand.draw_year import DrawYear
-from heatersel.simulation.tankless_kernel import Draws
+from heatersel.simulation.arrays import PIECE
+from heatersel.simulation.kernel import cut_draws
 
-__all__ = ["cut_into_pieces"]
+__all__ = ["Events", "cut_events", "cut_years", "events_of"]
+
+Floats = NDArray[np.float64]
 
 
-def cut_into_pieces(years: Sequence[DrawYear]) -> Draws:
-    """Return the draws of several years as pieces, each with its running fixtures.
+class Events(NamedTuple):
+    """Draws as parallel arrays; they may overlap and stand in any order."""
 
-    Parameters
-    ----------
-    years : sequence of DrawYear
-        Draws that may overlap.
+    start_s: Floats
+    duration_s: Floats
+    flow_l_per_s: Floats
+    temp_c: Floats
 
-    Returns
-    -------
-    Draws
-        Pieces in order of time within each year; idle time has none. Flows in L/s.
-    """
-    cut = [_cut(year) for year in years]
-    pieces = np.cumsum([0, *(start.size for start, _, _, _ in cut)])
-    entries = np.cumsum([0, *(draw.size for _, _, _, draw in cut)])
-    before = np.cumsum([0, *(year.start_s.size for year in years)])
-    order = np.concatenate([draw + before[n] for n, (_, _, _, draw) in enumerate(cut)])
-    flow = np.concatenate([year.mixed_flow_l_per_min for year in years]).astype(np.float64)
-    temp = np.concatenate([year.mixed_temp_c for year in years]).astype(np.float64)
-    return Draws(
-        year_first=pieces,
-        start_s=np.concatenate([start for start, _, _, _ in cut]),
-        end_s=np.concatenate([end for _, end, _, _ in cut]),
-        first=np.concatenate(
-            [*(first[:-1] + entries[n] for n, (_, _, first, _) in enumerate(cut)), entries[-1:]]
-        ),
-        entries=np.column_stack((flow[order] / 60.0, temp[order])),
+
+def events_of(year: DrawYear) -> Events:
+    """Return a year of draws in the units of the compiled heaters."""
+    return Events(
+        year.start_s,
+        year.duration_s.astype(np.float64),
+        year.mixed_flow_l_per_min.astype(np.float64) / 60.0,
+        year.mixed_temp_c.astype(np.float64),
     )
 
 
-def _cut(year: DrawYear):  # type: ignore[no-untyped-def]
-    """Return start and end of each piece, its first entry, and the draw of each entry."""
-    start = year.start_s
-    end = start + year.duration_s.astype(np.float64)
-    edges = np.unique(np.concatenate((start, end)))
-    low, high = np.searchsorted(edges, start), np.searchsorted(edges, end)
-    covered = high - low
-    draw = np.repeat(np.arange(start.size), covered)
-    step = np.arange(covered.sum()) - np.repeat(np.cumsum(covered) - covered, covered)
-    piece = np.repeat(low, covered) + step
-    order = np.argsort(piece, kind="stable")
-    used, first = np.unique(piece[order], return_index=True)
-    return edges[used], edges[used + 1], np.append(first, piece.size), draw[order]
+def cut_years(years: Iterable[DrawYear]) -> tuple[NDArray[np.int64], NDArray[np.void]]:
+    """Return several years of draws as pieces.
+
+    Parameters
+    ----------
+    years : iterable of DrawYear
+        Years of draws.
+
+    Returns
+    -------
+    first : array of int
+        First piece of each year, one more at the end.
+    pieces : array of PIECE records
+        In order of time within each year.
+    """
+    return cut_events([events_of(year) for year in years])
+
+
+def cut_events(runs: Sequence[Events]) -> tuple[NDArray[np.int64], NDArray[np.void]]:
+    """Return several runs of draws as pieces, as :func:`cut_years` does.
+
+    Parameters
+    ----------
+    runs : sequence of Events
+        Draws of each run.
+
+    Returns
+    -------
+    first, pieces
+        As for :func:`cut_years`. A run without draws has no pieces.
+
+    Notes
+    -----
+    Where fixtures ask for more than four temperatures at once, those too many join the nearest at
+    its mean; the heat asked for stays the same.
+    """
+    first = np.zeros(len(runs) + 1, np.int64)
+    pieces = np.empty(2 * sum(run.start_s.size for run in runs), PIECE)  # room that is enough
+    for n, run in enumerate(runs):
+        order = np.argsort(run.start_s, kind="stable")
+        start_s, duration_s, flow, temp_c = (values[order] for values in run)
+        room = pieces[first[n] :]
+        first[n + 1] = first[n] + cut_draws(start_s, start_s + duration_s, flow, temp_c, room)
+    return first, pieces[: first[-1]]

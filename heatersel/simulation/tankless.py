@@ -20,7 +20,7 @@ from heatersel.heaters.heater import EnergySource, Heater, HeaterClass
 from heatersel.heaters.rated import DELIVERY_TEMP_C, INLET_TEMP_C
 from heatersel.simulation import tankless_kernel as k
 from heatersel.simulation.flue import combustion_efficiency
-from heatersel.simulation.pieces import cut_into_pieces
+from heatersel.simulation.pieces import cut_years
 from heatersel.simulation.result import AnnualResult, Delivery
 from heatersel.simulation.tankless_rating import rate_all, unit_row
 from heatersel.water import heat_kwh
@@ -176,7 +176,7 @@ def simulate_tankless(
     if not years:
         raise OutOfRangeError.of("years", value=0, allowed="1 or more", fix="make a year of draws")
     ratings = rate_all(heaters)
-    draws = cut_into_pieces(years)
+    first, pieces = cut_years(years)
     count, runs = len(heaters), len(heaters) * len(years)
     inlet_mean_c = float(np.mean(site.inlet_c))
     water_kj_per_l_k = (
@@ -206,7 +206,7 @@ def simulate_tankless(
     pairs = np.array([(h, y) for h in range(count) for y in range(len(years))])
     totals = np.zeros((runs, 12, k.N_TOTALS))
     short_s, hourly_kj = np.zeros((runs, 365, 2)), np.zeros((runs, 8760))
-    k.run_tankless(units, pairs, draws, weather, totals, short_s, hourly_kj)
+    k.run_tankless(units, pairs, first, pieces, weather, totals, short_s, hourly_kj)
     by_heater = totals.reshape(count, len(years), 12, k.N_TOTALS)
     shorts = short_s.reshape(count, len(years), 365, 2)
     hours = hourly_kj.reshape(count, len(years), 8760)[:, 0]

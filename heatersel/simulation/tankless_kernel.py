@@ -31,8 +31,8 @@ from heatersel.simulation.compiler import compiled, inlined
 __all__ = [
     "BUFFER_KJ", "COLDEST_C", "FIRING_S", "HEAT_KJ", "HOT_L", "INPUT_KJ", "LOSS_KJ", "LOW_FIRE_S",
     "MISSED_KJ", "N_TOTALS", "OUT_KJ", "RESIDUAL_KJ", "SHORT_L", "SHORT_S", "SLUGS", "STARTS",
-    "THROTTLED_L", "UNFIRED", "UNFIRED_L", "WAIT_KJ", "WAIT_L", "WAIT_S", "Draws", "Unit",
-    "Weather", "run_tankless",
+    "THROTTLED_L", "UNFIRED", "UNFIRED_L", "WAIT_KJ", "WAIT_L", "WAIT_S", "Unit", "Weather",
+    "run_tankless",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
@@ -49,9 +49,6 @@ N_TOTALS = 21
 # named tuple would be counted in and out at each access, which costs more than the physics.
 _TEMP_C, _FIRING, _END_S, _STORED_KJ = range(N_TOTALS, N_TOTALS + 4)
 _N_RUN = N_TOTALS + 4
-
-# Columns of the entries: mixed flow, and temperature asked for.
-_FLOW, _ASKED_C = 0, 1
 
 _AS_IT_COMES_C = 900.0  # a draw that asks for more than this takes hot water as it comes
 _MORNING_S = (5.0 * 3600.0, 11.0 * 3600.0)
@@ -78,16 +75,6 @@ class Unit(NamedTuple):
     water_kj_per_l_k: float
 
 
-class Draws(NamedTuple):
-    """Draws of several years, cut so that in each piece the same fixtures run."""
-
-    year_first: Ints  # first piece of each year, one more at the end
-    start_s: Floats
-    end_s: Floats
-    first: Ints  # first entry of each piece, one more at the end
-    entries: Floats  # (entries, 2): mixed flow in L/s, temperature asked for in °C
-
-
 class Weather(NamedTuple):
     """Conditions by day, and per heater where they differ."""
 
@@ -107,8 +94,6 @@ class _Now(NamedTuple):
     setpoint_c: float
     efficiency: float
     use_c: float
-    first: int  # entries of the running draws
-    last: int
 
 
 class _Ask(NamedTuple):
@@ -122,12 +107,12 @@ class _Ask(NamedTuple):
 
 
 @inlined
-def _asked(entries, now):
+def _asked(piece, now):
     """Return what the running fixtures ask for."""
     full, unmixed, mixing = 0.0, 0.0, 0.0
     mildest_c, warmest_c = now.setpoint_c, now.inlet_c
-    for e in range(now.first, now.last):
-        flow, asked_c = entries[e, _FLOW], entries[e, _ASKED_C]
+    for m in range(piece.n):
+        flow, asked_c = piece.flow_l_per_s[m], piece.temp_c[m]
         if asked_c > now.inlet_c:
             full += flow
             if asked_c >= now.setpoint_c:
@@ -141,18 +126,18 @@ def _asked(entries, now):
 
 
 @inlined
-def _hot_flow(entries, now, ask, out_c):
+def _hot_flow(piece, now, ask, out_c):
     """Return the flow through the heater that the running fixtures mix from."""
     if out_c >= ask.warmest_c:
         return ask.unmixed + ask.mixing / (out_c - now.inlet_c)
     if out_c <= ask.mildest_c:
         return ask.full
     flow = 0.0
-    for e in range(now.first, now.last):
-        wanted_k = entries[e, _ASKED_C] - now.inlet_c
+    for m in range(piece.n):
+        wanted_k = piece.temp_c[m] - now.inlet_c
         if wanted_k > 0.0:
             rise_k = out_c - now.inlet_c
-            flow += entries[e, _FLOW] * (wanted_k / rise_k if rise_k > wanted_k else 1.0)
+            flow += piece.flow_l_per_s[m] * (wanted_k / rise_k if rise_k > wanted_k else 1.0)
     return flow
 
 
@@ -196,46 +181,46 @@ def _fire(run, now, heat_kw, seconds):
 
 
 @inlined
-def _missing_kj(unit, entries, now, out_c, seconds):
+def _missing_kj(unit, piece, now, out_c, seconds):
     """Return the heat that the fixtures asked for and did not get."""
     missing = 0.0
-    for e in range(now.first, now.last):
-        asked_c = entries[e, _ASKED_C]
+    for m in range(piece.n):
+        asked_c = piece.temp_c[m]
         if now.inlet_c < asked_c < _AS_IT_COMES_C and out_c < asked_c:
             short_k = asked_c - max(out_c, now.inlet_c)
-            missing += entries[e, _FLOW] * short_k
+            missing += piece.flow_l_per_s[m] * short_k
     return missing * unit.water_kj_per_l_k * seconds
 
 
 @inlined
-def _wait(unit, entries, run, now, ask, out_c, seconds):
+def _wait(unit, piece, run, now, ask, out_c, seconds):
     """Book a start in which the outlet is still too cold to use."""
     if out_c < ask.warmest_c:
-        run[WAIT_KJ] += _missing_kj(unit, entries, now, out_c, seconds)
+        run[WAIT_KJ] += _missing_kj(unit, piece, now, out_c, seconds)
     if out_c < min(ask.warmest_c, now.use_c):
         run[WAIT_S] += seconds
-        run[WAIT_L] += _hot_flow(entries, now, ask, out_c) * seconds
+        run[WAIT_L] += _hot_flow(piece, now, ask, out_c) * seconds
 
 
 @inlined
-def _fall_short(unit, entries, run, now, ask, out_c, settled_c, seconds):
+def _fall_short(unit, piece, run, now, ask, out_c, settled_c, seconds):
     """Book a draw that the heater cannot keep warm."""
-    run[MISSED_KJ] += _missing_kj(unit, entries, now, out_c, seconds)
+    run[MISSED_KJ] += _missing_kj(unit, piece, now, out_c, seconds)
     short = False
-    for e in range(now.first, now.last):
-        asked_c = entries[e, _ASKED_C]
+    for m in range(piece.n):
+        asked_c = piece.temp_c[m]
         if asked_c < _AS_IT_COMES_C and settled_c < min(asked_c, now.use_c) - 1e-6:
             short = True
-            run[SHORT_L] += entries[e, _FLOW] * seconds
+            run[SHORT_L] += piece.flow_l_per_s[m] * seconds
             run[COLDEST_C] = min(run[COLDEST_C], max(settled_c, now.inlet_c))
     if short:
         run[SHORT_S] += seconds
 
 
 @inlined
-def _overloaded(unit, entries, run, now, ask, full_kw, seconds):
+def _overloaded(unit, piece, run, now, ask, full_kw, seconds):
     """Run at full power where the fixtures ask for more; sag, or throttle the flow."""
-    wanted = _hot_flow(entries, now, ask, now.setpoint_c)
+    wanted = _hot_flow(piece, now, ask, now.setpoint_c)
     if unit.throttles > 0.0:
         loss_kw = unit.loss_kw_per_k * (now.setpoint_c - now.room_c)
         rise_k = now.setpoint_c - now.inlet_c
@@ -243,8 +228,8 @@ def _overloaded(unit, entries, run, now, ask, full_kw, seconds):
         cut = 1.0 - flow / wanted
         _flow_on(unit, run, now, flow, full_kw, seconds)
         asked_l = 0.0
-        for e in range(now.first, now.last):
-            asked_l += entries[e, _FLOW] * seconds
+        for m in range(piece.n):
+            asked_l += piece.flow_l_per_s[m] * seconds
         run[THROTTLED_L] += cut * asked_l
         run[MISSED_KJ] += cut * wanted * unit.water_kj_per_l_k * rise_k * seconds
     else:
@@ -254,19 +239,19 @@ def _overloaded(unit, entries, run, now, ask, full_kw, seconds):
             low_c = now.inlet_c
             for _ in range(_HALVINGS):
                 middle_c = 0.5 * (low_c + high_c)
-                flow = _hot_flow(entries, now, ask, middle_c)
+                flow = _hot_flow(piece, now, ask, middle_c)
                 if _settles_at(unit, now, flow, full_kw) > middle_c:
                     low_c = middle_c
                 else:
                     high_c = middle_c
-        flow = _hot_flow(entries, now, ask, low_c)
+        flow = _hot_flow(piece, now, ask, low_c)
         mean_c = _flow_on(unit, run, now, flow, full_kw, seconds)
-        _fall_short(unit, entries, run, now, ask, mean_c, low_c, seconds)
+        _fall_short(unit, piece, run, now, ask, mean_c, low_c, seconds)
     _fire(run, now, full_kw, seconds)
 
 
 @inlined
-def _warm_up(unit, entries, run, now, ask, full_kw, seconds):
+def _warm_up(unit, piece, run, now, ask, full_kw, seconds):
     """Fire at full power until the setpoint is reached; return the time it took."""
     used_s = 0.0
     for _ in range(_WARMING_STEPS):
@@ -274,7 +259,7 @@ def _warm_up(unit, entries, run, now, ask, full_kw, seconds):
         if used_s >= seconds or temp_c >= now.setpoint_c - _CLOSE_K:
             break
         goal_c = ask.warmest_c if temp_c < ask.warmest_c - _CLOSE_K else now.setpoint_c
-        flow = _hot_flow(entries, now, ask, 0.5 * (temp_c + goal_c))
+        flow = _hot_flow(piece, now, ask, 0.5 * (temp_c + goal_c))
         still_c = _settles_at(unit, now, flow, full_kw)
         if still_c <= goal_c + _CLOSE_K:
             break
@@ -289,19 +274,19 @@ def _warm_up(unit, entries, run, now, ask, full_kw, seconds):
             step_s = seconds - used_s
             mean_c = _flow_on(unit, run, now, flow, full_kw, step_s)
         _fire(run, now, full_kw, step_s)
-        _wait(unit, entries, run, now, ask, mean_c, step_s)
+        _wait(unit, piece, run, now, ask, mean_c, step_s)
         used_s += step_s
     return used_s
 
 
 @inlined
-def _hold(unit, entries, run, now, ask, full_kw, seconds):
+def _hold(unit, piece, run, now, ask, full_kw, seconds):
     """Hold the setpoint, or fall short at full power."""
-    flow = _hot_flow(entries, now, ask, now.setpoint_c)
+    flow = _hot_flow(piece, now, ask, now.setpoint_c)
     carried_kw = flow * unit.water_kj_per_l_k * (now.setpoint_c - now.inlet_c)
     heat_kw = carried_kw + unit.loss_kw_per_k * (now.setpoint_c - now.room_c)
     if heat_kw > full_kw or run[_TEMP_C] < now.setpoint_c - 2.0 * _CLOSE_K:
-        _overloaded(unit, entries, run, now, ask, full_kw, seconds)
+        _overloaded(unit, piece, run, now, ask, full_kw, seconds)
         return
     # The temperature stands still, once the last hundredth of a kelvin is made up.
     run[HEAT_KJ] += heat_kw * seconds + unit.stored_kj_per_k * (now.setpoint_c - run[_TEMP_C])
@@ -315,18 +300,18 @@ def _hold(unit, entries, run, now, ask, full_kw, seconds):
 
 
 @inlined
-def _serve(unit, entries, run, now, seconds, after_pause):
+def _serve(unit, piece, run, now, seconds, after_pause):
     """Serve the running fixtures through one piece."""
-    ask = _asked(entries, now)
+    ask = _asked(piece, now)
     if ask.full <= 0.0:
         return
-    mixed = _hot_flow(entries, now, ask, now.setpoint_c)
+    mixed = _hot_flow(piece, now, ask, now.setpoint_c)
     if run[_FIRING] > 0.0 and mixed < unit.stop_l_per_s:
         run[_FIRING] = 0.0
     if run[_FIRING] <= 0.0 and (ask.full < unit.start_l_per_s or mixed < unit.stop_l_per_s):
-        flow = _hot_flow(entries, now, ask, run[_TEMP_C])
+        flow = _hot_flow(piece, now, ask, run[_TEMP_C])
         mean_c = _flow_on(unit, run, now, flow, 0.0, seconds)
-        run[MISSED_KJ] += _missing_kj(unit, entries, now, mean_c, seconds)
+        run[MISSED_KJ] += _missing_kj(unit, piece, now, mean_c, seconds)
         if mean_c < min(ask.warmest_c, now.use_c):
             run[UNFIRED] += 1.0 if after_pause else 0.0
             run[UNFIRED_L] += ask.full * seconds
@@ -339,16 +324,16 @@ def _serve(unit, entries, run, now, seconds, after_pause):
         was_warm = run[_TEMP_C] >= usable_c
         step_s = min(unit.delay_s, seconds)
         if step_s > 0.0:
-            flow = _hot_flow(entries, now, ask, run[_TEMP_C])
+            flow = _hot_flow(piece, now, ask, run[_TEMP_C])
             mean_c = _flow_on(unit, run, now, flow, 0.0, step_s)
-            _wait(unit, entries, run, now, ask, mean_c, step_s)
+            _wait(unit, piece, run, now, ask, mean_c, step_s)
             seconds -= step_s
         if was_warm and run[_TEMP_C] < usable_c:
             run[SLUGS] += 1.0
     if seconds > 0.0:
-        used_s = _warm_up(unit, entries, run, now, ask, full_kw, seconds)
+        used_s = _warm_up(unit, piece, run, now, ask, full_kw, seconds)
         if seconds - used_s > 1e-9:
-            _hold(unit, entries, run, now, ask, full_kw, seconds - used_s)
+            _hold(unit, piece, run, now, ask, full_kw, seconds - used_s)
 
 
 @inlined
@@ -415,9 +400,8 @@ def _close_month(unit, run, totals, month):
 
 
 @inlined
-def _run_year(unit, heater, pieces, entries, weather, totals, short_s, hourly_kj):
+def _run_year(unit, heater, pieces, weather, totals, short_s, hourly_kj):
     """Serve the pieces of one year."""
-    start_s, end_s, first = pieces
     month, inlet_c, rooms_c, setpoints_c, efficiencies, use_c = weather
     room_c, setpoint_c, efficiency = rooms_c[heater], setpoints_c[heater], efficiencies[heater]
     run = np.zeros(_N_RUN)
@@ -427,29 +411,27 @@ def _run_year(unit, heater, pieces, entries, weather, totals, short_s, hourly_kj
     run[COLDEST_C] = 1e300
     n_days = month.size
     open_month = month[0]
-    for piece in range(start_s.size):
-        day = min(int(start_s[piece] / 86400.0), n_days - 1)
+    for n in range(pieces.size):
+        piece = pieces[n]
+        day = min(int(piece.start_s / 86400.0), n_days - 1)
         if month[day] != open_month:
             _close_month(unit, run, totals, open_month)
             open_month = month[day]
-        pause_s = start_s[piece] - run[_END_S]
+        pause_s = piece.start_s - run[_END_S]
         if pause_s > _GAP_S:
             _pause(unit, run, room_c[day], setpoint_c[day], pause_s)
-        now = _Now(
-            inlet_c[day], room_c[day], setpoint_c[day], efficiency[day], use_c,
-            first[piece], first[piece + 1],
-        )  # fmt: skip
+        now = _Now(inlet_c[day], room_c[day], setpoint_c[day], efficiency[day], use_c)
         short_before_s, input_before_kj = run[SHORT_S], run[INPUT_KJ]
-        _serve(unit, entries, run, now, end_s[piece] - start_s[piece], pause_s > _GAP_S)
+        _serve(unit, piece, run, now, piece.end_s - piece.start_s, pause_s > _GAP_S)
         if short_s.size:
-            clock_s = start_s[piece] - 86400.0 * day
+            clock_s = piece.start_s - 86400.0 * day
             short_s[day, 0] += run[SHORT_S] - short_before_s
             if _MORNING_S[0] <= clock_s < _MORNING_S[1]:
                 short_s[day, 1] += run[SHORT_S] - short_before_s
         if hourly_kj.size:
-            hour = min(int(start_s[piece] / 3600.0), hourly_kj.size - 1)
+            hour = min(int(piece.start_s / 3600.0), hourly_kj.size - 1)
             hourly_kj[hour] += run[INPUT_KJ] - input_before_kj
-        run[_END_S] = end_s[piece]
+        run[_END_S] = piece.end_s
     last_s = 86400.0 * n_days - run[_END_S]
     if last_s > 0.0:
         _pause(unit, run, room_c[-1], setpoint_c[-1], last_s)
@@ -460,20 +442,21 @@ def _run_year(unit, heater, pieces, entries, weather, totals, short_s, hourly_kj
 def run_tankless(
     units: Floats,
     pairs: Ints,
-    draws: Draws,
+    first: Ints,
+    pieces: NDArray[np.void],
     weather: Weather,
     totals: Floats,
     short_s: Floats,
     hourly_kj: Floats,
 ) -> None:
-    """Run each pair of heater and year, in parallel; a run depends on nothing but its pair."""
-    year_first, start_s, end_s, first, entries = draws
+    """Run each pair of heater and year, in parallel; a run depends on nothing but its pair.
+
+    `first` says where each year's PIECE records begin, with one more at the end.
+    """
     for n in prange(pairs.shape[0]):
         heater, year = pairs[n, 0], pairs[n, 1]
-        low, high = year_first[year], year_first[year + 1]
-        pieces = start_s[low:high], end_s[low:high], first[low : high + 1]
         hours = hourly_kj.shape[1] if year == 0 else 0
         _run_year(
-            _unit(units[heater]), heater, pieces, entries, weather, totals[n], short_s[n],
-            hourly_kj[n, :hours],
+            _unit(units[heater]), heater, pieces[first[year] : first[year + 1]], weather,
+            totals[n], short_s[n], hourly_kj[n, :hours],
         )  # fmt: skip

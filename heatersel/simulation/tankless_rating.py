@@ -23,10 +23,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from heatersel.demand.draw_year import AS_IT_COMES_C
 from heatersel.heaters.heater import DrawPattern, Heater
 from heatersel.heaters.rated import AIR_TEMP_C, DAILY_DRAW_L, DELIVERY_TEMP_C, INLET_TEMP_C
 from heatersel.reference import records
 from heatersel.simulation import tankless_kernel as k
+from heatersel.simulation.pieces import Events, cut_events
 from heatersel.water import WATER_KWH_PER_L_K, heat_kwh
 
 __all__ = [
@@ -217,16 +219,15 @@ def _patterns() -> dict[DrawPattern, Floats]:
     return {pattern: np.array(draws) for pattern, draws in found.items()}
 
 
-def _test_draws(patterns: Sequence[DrawPattern], n_draws: int | None = None) -> k.Draws:
+def _test_draws(
+    patterns: Sequence[DrawPattern], n_draws: int | None = None
+) -> tuple[NDArray[np.int64], NDArray[np.void]]:
     """Return the first draws of each pattern, one year per heater; all hot, as it comes."""
-    tables = [_patterns()[pattern][:n_draws] for pattern in patterns]
-    stacked = np.concatenate(tables)
-    return k.Draws(
-        year_first=np.cumsum([0, *(len(table) for table in tables)]),
-        start_s=stacked[:, 0],
-        end_s=stacked[:, 0] + stacked[:, 1],
-        first=np.arange(len(stacked) + 1),
-        entries=np.column_stack((stacked[:, 2], np.full(len(stacked), 1000.0))),
+    return cut_events(
+        [
+            Events(start_s, duration_s, flow, np.full(start_s.size, AS_IT_COMES_C))
+            for start_s, duration_s, flow in (_patterns()[p][:n_draws].T for p in patterns)
+        ]
     )
 
 
@@ -245,8 +246,8 @@ def _run_test(heaters: Sequence[Heater], stored: Floats, n_draws: int | None = N
     units = np.array([unit_row(h, s) for h, s in zip(heaters, stored, strict=True)])
     pairs = np.column_stack((np.arange(count), np.arange(count)))
     totals = np.zeros((count, 1, k.N_TOTALS))
-    draws = _test_draws([heater.draw_pattern for heater in heaters], n_draws)
-    k.run_tankless(units, pairs, draws, weather, totals, np.zeros((count, 0, 2)),
+    first, pieces = _test_draws([heater.draw_pattern for heater in heaters], n_draws)
+    k.run_tankless(units, pairs, first, pieces, weather, totals, np.zeros((count, 0, 2)),
                    np.zeros((count, 0)))  # fmt: skip
     return totals[:, 0]
 

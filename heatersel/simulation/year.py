@@ -21,9 +21,9 @@ from heatersel.simulation import kernel
 from heatersel.simulation.arrays import NO_HEAT_C, PLACE, SPAN, TOTALS, Grain, Outputs, Scene
 from heatersel.simulation.heat_pump import HeatPumpDays
 from heatersel.simulation.laboratory import DEFAULT_GRAIN
+from heatersel.simulation.pieces import cut_years
 from heatersel.simulation.result import AnnualResult, Delivery
 from heatersel.simulation.tank import TankModel, pack_pumps, pack_tanks
-from heatersel.simulation.tank_draws import cut_years
 from heatersel.water import heat_kwh
 
 __all__ = [
@@ -191,7 +191,7 @@ def build_scene(
     site : TankSite
         Their house.
     first, pieces : array
-        Draws from :func:`heatersel.simulation.tank_draws.cut_years`.
+        Draws from :func:`heatersel.simulation.pieces.cut_years`.
 
     Returns
     -------

@@ -21,7 +21,7 @@ from heatersel.simulation import tankless_kernel as k
 from heatersel.simulation.around import around
 from heatersel.simulation.heat_pump import daily_tables, read_table
 from heatersel.simulation.heat_pump_air import settle
-from heatersel.simulation.pieces import cut_into_pieces
+from heatersel.simulation.pieces import cut_years
 from heatersel.simulation.room import room_for
 from heatersel.simulation.tankless import TanklessSite, efficiency, simulate_tankless
 from heatersel.simulation.tankless_rating import rate_all, rate_tankless, unit_row
@@ -67,7 +67,7 @@ def heat_pump_settled_in_a_basement() -> Callable[[], object]:
 def tankless_year() -> Callable[[], object]:
     """One heater, one year of a household of four, one core."""
     heater = HEATERS["gas-tankless-180"]
-    draws = cut_into_pieces(YEARS[:1])
+    draws = cut_years(YEARS[:1])
     units = np.array([unit_row(heater, rate_tankless(heater).stored_kj_per_k)])
     weather = k.Weather(
         month=np.repeat(np.arange(12), [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]),
@@ -80,7 +80,7 @@ def tankless_year() -> Callable[[], object]:
     pair = np.zeros((1, 2), dtype=np.int64)
 
     def run() -> None:
-        k.run_tankless(units, pair, draws, weather, np.zeros((1, 12, k.N_TOTALS)),
+        k.run_tankless(units, pair, *draws, weather, np.zeros((1, 12, k.N_TOTALS)),
                        np.zeros((1, 365, 2)), np.zeros((1, 8760)))  # fmt: skip
 
     return run

@@ -43,7 +43,7 @@ from heatersel.portfolio.population import HEADINGS, invented_houses
 from heatersel.portfolio.rows import write_houses
 from heatersel.portfolio.run import only_options, run_portfolio
 from heatersel.portfolio.task import Finished, Settings, Task, job_of_row, run_task
-from heatersel.simulation import annual, kernel, tank_draws, tankless_kernel
+from heatersel.simulation import annual, kernel, pieces, tankless_kernel
 
 REGIONS = ("MN",)
 YEAR = 2026
@@ -77,7 +77,7 @@ def simulated_years(finished: Finished, settings: Settings) -> int:
 
 STAGES: dict[str, tuple[tuple[ModuleType, str], ...]] = {
     "compiled tanks and tankless": ((kernel, "run_years"), (tankless_kernel, "run_tankless"),
-                                    (tank_draws, "cut_draws")),
+                                    (pieces, "cut_draws")),
     "draws": ((draw_year, "draw_year"),),
     "busiest hours, draws aside": ((household, "busiest_hours"),),
     "simulation around the kernel": ((annual, "simulate_options"), (chain, "house_year")),

@@ -28,8 +28,8 @@ from heatersel.simulation.arrays import Scene
 from heatersel.simulation.convergence import FINEST_GRAIN, convergence
 from heatersel.simulation.heat_pump import daily_tables
 from heatersel.simulation.laboratory import DEFAULT_GRAIN
+from heatersel.simulation.pieces import Events, cut_events
 from heatersel.simulation.tank import TankModel, pack_tanks
-from heatersel.simulation.tank_draws import Events, cut_events
 from heatersel.simulation.year import (
     TankSite,
     build_scene,

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from heatersel.demand.draw_plan import plan_draws
-from heatersel.demand.draw_year import draw_year
+from heatersel.demand.draw_year import AS_IT_COMES_C, draw_year
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.heaters.heater import DrawPattern, EnergySource
 from heatersel.job.load import parse_job
 from heatersel.simulation import tankless_kernel as k
 from heatersel.simulation.flue import combustion_efficiency, dew_point_c
-from heatersel.simulation.pieces import cut_into_pieces
+from heatersel.simulation.pieces import Events, cut_events, cut_years
 from heatersel.simulation.tankless_rating import _test_draws
 from heatersel.sizing.tankless import flow_at_rise_l_per_min
 
@@ -41,7 +41,7 @@ def totals_over(draws, days=1, room_c=ROOM_C, unit=LABORATORY):
         use_c=0.0,
     )
     totals = np.zeros((1, 1, k.N_TOTALS))
-    k.run_tankless(np.array([unit]), np.zeros((1, 2), dtype=np.int64), draws, weather, totals,
+    k.run_tankless(np.array([unit]), np.zeros((1, 2), dtype=np.int64), *draws, weather, totals,
                    np.zeros((1, 0, 2)), np.zeros((1, 0)))  # fmt: skip
     return totals[0, 0]
 
@@ -49,7 +49,8 @@ def totals_over(draws, days=1, room_c=ROOM_C, unit=LABORATORY):
 def efficiency_over(draws, **options):
     """Return heat delivered over input, with what a start leaves undelivered credited."""
     totals = totals_over(draws, **options)
-    hot_l = ((draws.end_s - draws.start_s) * draws.entries[:, 0]).sum()
+    _, pieces = draws
+    hot_l = ((pieces["end_s"] - pieces["start_s"]) * pieces["flow_l_per_s"][:, 0]).sum()
     wanted_kj = hot_l * LABORATORY.water_kj_per_l_k * (SETPOINT_C - INLET_C)
     return wanted_kj / (totals[k.INPUT_KJ] + (wanted_kj - totals[k.OUT_KJ]) / EFFICIENCY)
 
@@ -57,15 +58,8 @@ def efficiency_over(draws, **options):
 def hot_draws(starts_s, gallons, gpm):
     seconds = np.full(len(starts_s), gallons / gpm * 60.0)
     start = np.asarray(starts_s, dtype=float)
-    return k.Draws(
-        year_first=np.array([0, len(start)]),
-        start_s=start,
-        end_s=start + seconds,
-        first=np.arange(len(start) + 1),
-        entries=np.column_stack(
-            (np.full(len(start), gpm * L_PER_GAL / 60.0), np.full(len(start), 1000.0))
-        ),
-    )
+    flow = np.full(len(start), gpm * L_PER_GAL / 60.0)
+    return cut_events([Events(start, seconds, flow, np.full(len(start), AS_IT_COMES_C))])
 
 
 def test_laboratory_unit_over_the_federal_patterns():
@@ -103,7 +97,7 @@ def test_realistic_draws_against_six_large_ones():
     """
     six = totals_over(hot_draws(np.arange(6) * 3600.0, 40.0 / L_PER_GAL, 3.0))
     job = parse_job({"household": {"occupants": 2}, "place": {"climate": "Denver, CO"}})
-    year = totals_over(cut_into_pieces([draw_year(plan_draws(job.household), 1)]), days=365)
+    year = totals_over(cut_years([draw_year(plan_draws(job.household), 1)]), days=365)
     large, real = (totals[k.OUT_KJ] / totals[k.INPUT_KJ] for totals in (six, year))
     assert 0.04 < 1.0 - real / large < 0.16
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from heatersel.simulation import tankless_kernel as k
+from heatersel.simulation.pieces import Events, cut_events
 
 UNIT = k.Unit(
     input_kw=40.0,
@@ -30,13 +31,7 @@ INLET_C, ROOM_C, SETPOINT_C, USE_C, EFFICIENCY = 10.0, 18.0, 50.0, 40.0, 0.8
 def draws_of(*pieces):
     """Return pieces of (start, seconds, flow in L/min, temperature asked for)."""
     rows = np.array(pieces, dtype=float)
-    return k.Draws(
-        year_first=np.array([0, len(rows)]),
-        start_s=rows[:, 0],
-        end_s=rows[:, 0] + rows[:, 1],
-        first=np.arange(len(rows) + 1),
-        entries=np.column_stack((rows[:, 2] / 60.0, rows[:, 3])),
-    )
+    return cut_events([Events(rows[:, 0], rows[:, 1], rows[:, 2] / 60.0, rows[:, 3])])
 
 
 def run(draws, unit=UNIT, inlet_c=INLET_C, days=1, runs=1):
@@ -52,7 +47,7 @@ def run(draws, unit=UNIT, inlet_c=INLET_C, days=1, runs=1):
     totals = np.zeros((runs, 1, k.N_TOTALS))
     pairs = np.zeros((runs, 2), dtype=np.int64)
     k.run_tankless(
-        np.array([unit]), pairs, draws, weather, totals, np.zeros((runs, days, 2)),
+        np.array([unit]), pairs, *draws, weather, totals, np.zeros((runs, days, 2)),
         np.zeros((runs, 24 * days)),
     )  # fmt: skip
     return totals[0, 0] if runs == 1 else totals[:, 0]
