@@ -43,6 +43,7 @@ from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
 from heatersel.simulation.balance import YearConditions, balance_year
 from heatersel.simulation.distribution import loop_of
+from heatersel.simulation.hard_water import descaling_months
 from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
 from heatersel.simulation.house_air import house_air, system_of
 from heatersel.simulation.house_year import HouseYear, SimulatedOptions
@@ -407,7 +408,11 @@ def option_in(house: House, sized_heater: SizedHeater, years: SimulatedOptions) 
         annual=annual,
         tankless=years.tankless.get(heater.id),
         cost=option_cost(
-            house.basis, heater, annual, remedies({heater.id: report.cautions})[heater.id]
+            house.basis,
+            heater,
+            annual,
+            remedies({heater.id: report.cautions})[heater.id],
+            descaling_months=descaling_months(house.sized.job, house.sized.demand, heater),
         ),
         co2_kg_per_year=co2_kg_per_year(annual.energy_kwh, house.emissions)
         + co2_kg_per_year(annual.space_energy_kwh, house.emissions),

@@ -226,10 +226,11 @@ class _Meter:
             return
         self._shown_at = now
         failed = f", {progress.failed:,} failed" if progress.failed else ""
-        line = (
-            f"{progress.rows:,} of {progress.all_rows:,} houses{failed}"
-            f" · {progress.rows_per_s:.3g} houses/s · {time_words(progress.left_s)} left"
-        )
+        line = f"{progress.rows:,} of {progress.all_rows:,} houses{failed}"
+        if progress.rows_per_s > 0.0:
+            line += f" · {progress.rows_per_s:.3g} houses/s"
+        if not done:
+            line += f" · {time_words(progress.left_s)} left"
         end = "\r" if self._live else "\n"
         print(f"{line:<78}", end=end, file=sys.stderr, flush=True)
         self._open = self._live

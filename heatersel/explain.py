@@ -9,8 +9,10 @@ from typing import Any
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.emissions import emission_factors
+from heatersel.cost.installed import descaling_price, upkeep
 from heatersel.heaters.heater import EnergySource, Heater, Kind
 from heatersel.heaters.rated import DELIVERY_TEMP_C, INLET_TEMP_C, cop_in_test, standby_loss_w_per_k
+from heatersel.simulation.hard_water import descaling_months
 from heatersel.simulation.house_air import house_air, system_of
 from heatersel.simulation.space_heating import house_shares
 from heatersel.sizing.verdict import TIGHT_MARGIN_FRAC
@@ -391,6 +393,29 @@ def _house_steps(comparison: Comparison, option: Option) -> list[Step]:
     return steps
 
 
+def _upkeep_step(comparison: Comparison, option: Option) -> Step:
+    heater, currency = option.heater, str(comparison.provenance["currency"])
+    keeping = upkeep(heater.heater_class, currency)
+    inputs = {"heaters": float(heater.units), "usual_upkeep": keeping.maintenance_per_year}
+    formula = "heaters x usual upkeep of such a heater"
+    months = descaling_months(comparison.job, comparison.demand, heater)
+    if months is not None:
+        formula = (
+            "heaters x (usual upkeep + (descalings that this water asks for - descalings in the "
+            "usual upkeep) x price of one)"
+        )
+        inputs |= {
+            "descalings_asked_for": 12.0 / months,
+            "descalings_in_it": keeping.descalings_per_year,
+            "price_of_one": descaling_price(currency),
+        }
+    return Step(
+        name="upkeep of a year", formula=formula, inputs=inputs,
+        value=option.cost.maintenance_per_year, unit=f"{currency}/yr",
+        source="invented demo price table",
+    )  # fmt: skip
+
+
 def _cost_steps(comparison: Comparison, option: Option) -> list[Step]:
     cost, preferences = option.cost, comparison.job.preferences
     currency = str(comparison.provenance["currency"])
@@ -420,6 +445,7 @@ def _cost_steps(comparison: Comparison, option: Option) -> list[Step]:
                 source=_price_source(comparison, source),
             )
         )
+    steps.append(_upkeep_step(comparison, option))
     steps.append(
         Step(
             name="cost of a year",

@@ -1,8 +1,8 @@
 """How an option behaves once it hangs on the wall: waits, what runs together, upkeep, the house.
 
 These are the things that a household lives with beside the yearly figures. Nothing here moves the
-ranking: energy of a loop and of the house's heating stand in the year itself, and descaling is
-told beside the upkeep that the cost already counts.
+ranking: energy of a loop and of the house's heating stand in the year itself, and descaling in
+the upkeep that the cost counts.
 """
 
 from __future__ import annotations
@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from heatersel.chain import altitude_derate
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option, tankless_dict
+from heatersel.cost.installed import descaling_price
 from heatersel.demand.draw_plan import plan_draws
 from heatersel.demand.draw_year import draw_years
 from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.job.models import Fixture
 from heatersel.job.services import HotPipe, LoopPump
-from heatersel.reference import records
 from heatersel.simulation.distribution import (
     LoopYear,
     PipeYear,
@@ -31,7 +31,7 @@ from heatersel.simulation.distribution import (
     run_of,
     wait_s,
 )
-from heatersel.simulation.hard_water import descaling_interval_months, descaling_per_year
+from heatersel.simulation.hard_water import descaling_months
 from heatersel.simulation.house_air import house_air
 from heatersel.simulation.together import Together, in_words, run_together
 
@@ -190,7 +190,7 @@ def in_service(comparison: Comparison, option: Option) -> InService:
         tankless=option.tankless,
         together=together,
         together_in_words=in_words(together) if together else "",
-        descaling=_descaling(comparison, option.heater) if option.heater.is_tankless else None,
+        descaling=_descaling(comparison, option.heater),
         pipe=_pipe(comparison, job.home.hot_pipe, alone_c),
         loop=loop_of(job.home.hot_pipe, hot_c=job.preferences.setpoint_c, room_c=alone_c),
         condensate_l=annual.condensate_l,
@@ -229,18 +229,11 @@ def _together(comparison: Comparison, option: Option, room_c: Floats) -> tuple[T
 
 def _descaling(comparison: Comparison, heater: Heater) -> Descaling | None:
     """Return the scale of one heater, or of several that share the water and are each served."""
-    hardness = comparison.job.home.hardness_mg_per_l
-    if hardness is None:
+    months = descaling_months(comparison.job, comparison.demand, heater)
+    if months is None:
         return None
-    months = descaling_interval_months(
-        hardness,
-        comparison.demand.daily_hot_water_l / heater.units,
-        comparison.job.preferences.setpoint_c,
-    )
-    place = {"USD": "us", "CAD": "canada"}[str(comparison.provenance["currency"])]
-    (price,) = records("costs/descaling", {"us": "USD", "canada": "CAD"})
-    per_year = heater.units * descaling_per_year(months, price[place])
-    return Descaling(interval_months=months, per_year=per_year)
+    price = descaling_price(str(comparison.provenance["currency"]))
+    return Descaling(interval_months=months, per_year=heater.units * 12.0 / months * price)
 
 
 def _pipe(comparison: Comparison, pipe: HotPipe | None, room_c: Floats) -> PipeInService | None:

@@ -103,6 +103,16 @@ def test_the_cost_of_a_year_is_the_sum_of_what_goes_in(id_):
     assert year.value == pytest.approx(sum(year.inputs.values()))
 
 
+def test_upkeep_follows_from_the_descalings_that_the_water_asks_for():
+    found = steps(FLOW)
+    step = found["upkeep of a year"]
+    more = step.inputs["descalings_asked_for"] - step.inputs["descalings_in_it"]
+    each = step.inputs["usual_upkeep"] + more * step.inputs["price_of_one"]
+    assert step.value == pytest.approx(step.inputs["heaters"] * each)
+    assert step.value == found["cost of a year"].inputs["maintenance_per_year"]
+    assert set(steps(TANK)["upkeep of a year"].inputs) == {"heaters", "usual_upkeep"}
+
+
 def test_the_closed_form_claims_no_simulation():
     names = steps(PUMP, Method.BALANCE)
     assert "scale of the heat pump's table" not in names

@@ -102,6 +102,19 @@ def test_hard_water_shortens_the_interval_and_costs_more():
     assert soft.per_year == pytest.approx(2 * 150.0 * 12.0 / soft.interval_months)
 
 
+def test_the_cost_to_own_holds_the_descaling_that_the_water_asks_for():
+    costs = []
+    for grain in (8, 16):
+        comparison = compared(home=(("hardness", f"{grain} grain/gal"),))
+        option = comparison.option(FLOW)
+        costs.append((option.cost, in_service(comparison, option).descaling))
+    (soft, seldom), (hard, often) = costs
+    more = often.per_year - seldom.per_year
+    assert hard.maintenance_per_year - soft.maintenance_per_year == pytest.approx(more)
+    assert hard.total_per_year - soft.total_per_year == pytest.approx(more)
+    assert hard.life_cycle > soft.life_cycle
+
+
 def test_only_tankless_heaters_are_descaled_and_unknown_hardness_is_said():
     tables = tomllib.loads(dataset_path("jobs/cold-family.toml").read_text(encoding="utf-8"))
     del tables["home"]["hardness"]

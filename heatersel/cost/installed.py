@@ -18,7 +18,9 @@ from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
 __all__ = [
     "InstalledLine",
     "Upkeep",
+    "descaling_price",
     "installed_cost",
+    "maintenance_per_year",
     "replacement_cost",
     "total",
     "upkeep",
@@ -65,7 +67,9 @@ class Upkeep:
     life_shape : float
         Shape of the Weibull distribution of life, an assumption. [-]
     maintenance_per_year : float
-        Upkeep, in the currency asked for.
+        Upkeep of one heater, in the currency asked for.
+    descalings_per_year : float
+        Descalings that it holds. [1/yr]
     life_source : str
         Where the mean life comes from.
     """
@@ -73,6 +77,7 @@ class Upkeep:
     life_years: float
     life_shape: float
     maintenance_per_year: float
+    descalings_per_year: float
     life_source: str
 
 
@@ -193,13 +198,51 @@ def upkeep(heater_class: HeaterClass, currency: str = "USD") -> Upkeep:
     place = _place(currency)
     rows = reference.records(
         "costs/upkeep",
-        {"life": "year", "life_shape": "", "upkeep_us": "USD", "upkeep_canada": "CAD"},
-    )
+        {"life": "year", "life_shape": "", "upkeep_us": "USD", "upkeep_canada": "CAD",
+         "descalings": "1/year"},
+    )  # fmt: skip
     row = next(row for row in rows if row["heater_class"] == heater_class)
     return Upkeep(
         life_years=row["life"], life_shape=row["life_shape"],
-        maintenance_per_year=row[f"upkeep_{place}"], life_source=row["life_source"],
+        maintenance_per_year=row[f"upkeep_{place}"], descalings_per_year=row["descalings"],
+        life_source=row["life_source"],
     )  # fmt: skip
+
+
+def maintenance_per_year(
+    heater: Heater, currency: str = "USD", descaling_months: float | None = None
+) -> float:
+    """Return what the upkeep of an option costs a year.
+
+    Parameters
+    ----------
+    heater : Heater
+        The option; each of several in parallel is kept up.
+    currency : str
+        "USD" or "CAD".
+    descaling_months : float or None
+        Time between two descalings in this house's water, above 0; None where it is not known,
+        and the table's usual number stands. [month]
+
+    Returns
+    -------
+    float
+        In that currency; prices of the table are invented.
+    """
+    keeping = upkeep(heater.heater_class, currency)
+    each = keeping.maintenance_per_year
+    if descaling_months is not None:
+        more = 12.0 / descaling_months - keeping.descalings_per_year
+        each += more * descaling_price(currency)
+    return heater.units * each
+
+
+@lru_cache(maxsize=2)
+def descaling_price(currency: str = "USD") -> float:
+    """Return the price of one descaling by a plumber, invented, in `currency`."""
+    (row,) = reference.records("costs/descaling", {"us": "USD", "canada": "CAD"})
+    price: float = row[_place(currency)]
+    return price
 
 
 def _place(currency: str) -> str:

@@ -16,6 +16,7 @@ from heatersel.cost.incentives import AppliedIncentive, apply_incentives
 from heatersel.cost.installed import (
     InstalledLine,
     installed_cost,
+    maintenance_per_year,
     replacement_cost,
     total,
     upkeep,
@@ -146,7 +147,12 @@ class OptionCost:
 
 
 def option_cost(
-    basis: CostBasis, heater: Heater, annual: AnnualResult, remedies: Iterable[str] = ()
+    basis: CostBasis,
+    heater: Heater,
+    annual: AnnualResult,
+    remedies: Iterable[str] = (),
+    *,
+    descaling_months: float | None = None,
 ) -> OptionCost:
     """Return what an option costs.
 
@@ -160,6 +166,8 @@ def option_cost(
         Its year of energy.
     remedies : iterable of str
         Work that its cautions call for.
+    descaling_months : float or None
+        Time between two descalings of it, None where that is not known. [month]
 
     Returns
     -------
@@ -194,7 +202,7 @@ def option_cost(
     cash = Ownership(
         installed=price, replacement=replacement_cost(lines), life_years=keeping.life_years,
         energy_per_year=both, fixed_per_year=sum(bill.fixed_per_year for bill in bills.values()),
-        maintenance_per_year=keeping.maintenance_per_year,
+        maintenance_per_year=maintenance_per_year(heater, basis.currency, descaling_months),
         later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip
     loan = basis.finance

@@ -1,4 +1,4 @@
-"""Scale in a tankless heater: how often it has to be flushed, and what that costs.
+"""Scale in a tankless heater: how often it has to be flushed.
 
 Hard water leaves lime where it is heated most. Data sheets ask for descaling once a year in hard
 water and more often in very hard water, and some void the warranty above a limit; no published
@@ -11,9 +11,12 @@ from __future__ import annotations
 
 import math
 
+from heatersel.demand.household import Demand
 from heatersel.errors import OutOfRangeError
+from heatersel.heaters.heater import Heater
+from heatersel.job.models import Job
 
-__all__ = ["descaling_interval_months", "descaling_per_year"]
+__all__ = ["descaling_interval_months", "descaling_months"]
 
 _USUAL_HARDNESS_MG_PER_L = 171.2  # 10 grain/gal
 _USUAL_HOT_L_PER_DAY = 227.1  # 60 gal
@@ -76,34 +79,26 @@ def descaling_interval_months(
     return min(max(_USUAL_MONTHS / max(scaling, 1e-9), _MONTHS[0]), _MONTHS[1])
 
 
-def descaling_per_year(interval_months: float, price_each: float) -> float:
-    """Return the yearly cost of descaling.
+def descaling_months(job: Job, demand: Demand, heater: Heater) -> float | None:
+    """Return the time between two descalings of a heater, or of each of several in parallel.
 
     Parameters
     ----------
-    interval_months : float
-        From :func:`descaling_interval_months`, above 0. [month]
-    price_each : float
-        Price of one service, in the job's currency.
+    job : Job
+        The house.
+    demand : Demand
+        What its household asks for.
+    heater : Heater
+        The option.
 
     Returns
     -------
-    float
-        Cost per year, in the same currency.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the interval is not positive.
-
-    Examples
-    --------
-    >>> descaling_per_year(8.0, 150.0)
-    225.0
+    float or None
+        None for a tank, and where the hardness of the water is not known. [month]
     """
-    if not interval_months > 0.0:
-        raise OutOfRangeError.of(
-            "interval", value=f"{interval_months:g} months", allowed="above 0",
-            fix="use descaling_interval_months",
-        )  # fmt: skip
-    return 12.0 / interval_months * price_each
+    hardness = job.home.hardness_mg_per_l
+    if hardness is None or not heater.is_tankless:
+        return None
+    return descaling_interval_months(
+        hardness, demand.daily_hot_water_l / heater.units, demand.setpoint_c
+    )

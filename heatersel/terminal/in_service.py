@@ -110,7 +110,7 @@ def _scale(
         f"In water of {show.hardness(hardness)} it must be descaled about every "
         f"{found.descaling.interval_months:.0f} months; its manual governs.",
         f"about {show.money(found.descaling.per_year)} a year if a plumber does it, at an invented "
-        f"price; the cost above counts {show.money(option.cost.maintenance_per_year)} of upkeep",
+        f"price; it is part of the upkeep of {show.money(option.cost.maintenance_per_year)} above",
     )
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
 from heatersel import reference
 from heatersel.cautions.remedies import REMEDIES
 from heatersel.cost.installed import (
+    descaling_price,
     installed_cost,
+    maintenance_per_year,
     replacement_cost,
     total,
     upkeep,
@@ -17,6 +20,7 @@ from heatersel.cost.installed import (
 )
 from heatersel.errors import UnknownChoiceError
 from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
+from heatersel.simulation.hard_water import descaling_interval_months
 
 MakeHeater = Callable[..., Heater]
 
@@ -133,6 +137,33 @@ def test_every_class_has_a_price_a_life_and_a_source(
     assert 5 < found.life_years < 30
     assert found.maintenance_per_year > 0
     assert found.life_source
+
+
+def test_hard_water_costs_a_tankless_heater_what_it_asks_for(gas_tank: MakeHeater) -> None:
+    heater = gas_tank(heater_class=HeaterClass.TANKLESS_NON_CONDENSING)
+    keeping = upkeep(heater.heater_class)
+    rest = keeping.maintenance_per_year - keeping.descalings_per_year * descaling_price()
+
+    assert maintenance_per_year(heater) == keeping.maintenance_per_year
+    assert maintenance_per_year(heater, descaling_months=12.0) == rest + descaling_price()
+    assert maintenance_per_year(heater, descaling_months=4.0) == rest + 3.0 * descaling_price()
+
+
+def test_two_heaters_in_parallel_are_kept_up_twice(gas_tank: MakeHeater) -> None:
+    one = gas_tank(heater_class=HeaterClass.TANKLESS_CONDENSING)
+    two = replace(one, units=2)
+
+    assert maintenance_per_year(two, "CAD", 6.0) == 2.0 * maintenance_per_year(one, "CAD", 6.0)
+
+
+@pytest.mark.parametrize("heater_class", HeaterClass)
+@pytest.mark.parametrize("currency", ["USD", "CAD"])
+def test_no_water_is_so_soft_that_upkeep_is_less_than_nothing(
+    gas_tank: MakeHeater, heater_class: HeaterClass, currency: str
+) -> None:
+    softest = descaling_interval_months(0.0, 100.0, 49.0)
+
+    assert maintenance_per_year(gas_tank(heater_class=heater_class), currency, softest) >= 0.0
 
 
 def test_both_countries_price_the_same_work() -> None:

@@ -1,4 +1,4 @@
-"""Descaling interval: directions, limits and cost."""
+"""Descaling interval: directions and limits."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heatersel.errors import OutOfRangeError
-from heatersel.simulation.hard_water import descaling_interval_months, descaling_per_year
+from heatersel.simulation.hard_water import descaling_interval_months
 
 
 def test_the_usual_case_is_once_a_year():
@@ -30,16 +30,7 @@ def test_interval_stays_within_what_is_sensible():
     assert descaling_interval_months(2000.0, 2000.0, 60.0) == 3.0
 
 
-def test_cost_is_services_a_year_times_price():
-    assert descaling_per_year(6.0, 150.0) == 300.0
-
-
 @pytest.mark.parametrize("hardness", [-1.0, 5000.0])
 def test_impossible_hardness_is_refused(hardness):
     with pytest.raises(OutOfRangeError, match="10 grain/gal are 171 mg/L"):
         descaling_interval_months(hardness, 227.1, 48.9)
-
-
-def test_no_interval_no_cost():
-    with pytest.raises(OutOfRangeError, match="use descaling_interval_months"):
-        descaling_per_year(0.0, 150.0)
