@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from pathlib import Path
 
+from heatersel import units
 from heatersel.display import Display
 
 __all__ = [
@@ -155,16 +156,18 @@ def energy(energy_kwh: float, most_kwh: float | None = None) -> str:
     return f"{energy_kwh:,.0f} kWh"
 
 
-def mass(mass_kg: float) -> str:
-    """Return a mass of CO2 in kg, or in tonnes where that says as much.
+def mass(mass_kg: float, currency: str) -> str:
+    """Return a mass of CO2 in tonnes, or a small one as people weigh it where they pay in that.
 
     Examples
     --------
-    >>> mass(6_454.0), mass(-0.2)
-    ('6.45 t', '0 kg')
+    >>> mass(6_454.0, "USD"), mass(100.0, "USD"), mass(-0.2, "CAD")
+    ('6.45 t', '220 lb', '0 kg')
     """
-    in_tonnes = abs(mass_kg) >= 2000.0
-    return f"{_three(mass_kg / 1000.0)} t" if in_tonnes else f"{round(mass_kg):,} kg"
+    if abs(mass_kg) >= 2000.0:
+        return f"{_three(mass_kg / 1000.0)} t"
+    unit = "lb" if currency == "USD" else "kg"
+    return f"{round(units.convert(mass_kg, 'kg', unit)):,} {unit}"
 
 
 def large_money(amount: float, currency: str) -> str:

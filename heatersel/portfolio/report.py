@@ -163,7 +163,7 @@ def _saved(group: Group, currency: str) -> Iterator[tuple[str, str]]:
     less = before - group.total("after_co2_kg_per_year")
     share = f" ({abs(less) / before:.0%})" if before else ""
     yield (
-        f"{mass(abs(less))} CO2 a year",
+        f"{mass(abs(less), currency)} CO2 a year",
         f"{'less' if less >= 0.0 else 'more'}{share} from the same houses",
     )
 
@@ -218,7 +218,7 @@ def _class_row(key: tuple[str, str], group: Group) -> tuple[str, ...]:
         class_name(heater_class),
         large_money(price, currency),
         signed(large_money(-saving, currency), -saving) if known else "",
-        signed(mass(-co2), -co2) if known else "",
+        signed(mass(-co2, currency), -co2) if known else "",
         f"{10.0 * chance:.0f} of 10",
     )
 

@@ -65,7 +65,7 @@ def _money_of(group: Group, currency: str) -> Iterator[str]:
         for column in ("per_year", "co2_kg_per_year")
     )
     rows.append(_change_row("cost", *cost, lambda amount: large_money(amount, currency)))
-    rows.append(_change_row("CO2", *co2, mass))
+    rows.append(_change_row("CO2", *co2, lambda mass_kg: mass(mass_kg, currency)))
     picture = spread_svg(group.spreads["saving_per_year"], "What the houses save", f"{currency}/yr")
     yield f'<div class="low">{picture}</div>'
     yield table(f"A year of {many(group.compared, 'house')}", ("", "now", "then", "change"), rows,
@@ -89,7 +89,8 @@ def _spread_row(group: Group, name: str, currency: str) -> tuple[str, ...]:
     spread = group.spreads[name]
     shown = (spread.quantile(share) for share in (0.1, 0.5, 0.9))
     is_mass = name == "co2_saving_kg_per_year"
-    return (_SPREADS[name], *(mass(v) if is_mass else large_money(v, currency) for v in shown))
+    say = mass if is_mass else large_money
+    return (_SPREADS[name], *(say(value, currency) for value in shown))
 
 
 def _region_row(key: tuple[str, str], group: Group) -> tuple[str, ...]:
@@ -100,5 +101,6 @@ def _region_row(key: tuple[str, str], group: Group) -> tuple[str, ...]:
     )
     return (
         region, f"{group.houses:,}", *(large_money(amount, currency) for amount in cost),
-        *map(mass, co2), large_money(group.total("installed"), currency),
+        *(mass(mass_kg, currency) for mass_kg in co2),
+        large_money(group.total("installed"), currency),
     )  # fmt: skip
