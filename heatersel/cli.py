@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from heatersel import cli_accounts, cli_register
+from heatersel import __version__, cli_accounts, cli_register
 from heatersel.cli_audit import audit
 from heatersel.cli_check import check
 from heatersel.cli_portfolio import population, portfolio
@@ -57,6 +57,24 @@ app = typer.Typer(
     help="Choose, size and compare water heaters for one house. Without JOB, each command shows "
     "an invented example.",
 )
+
+
+def _say_version(asked: bool) -> None:
+    if asked:
+        print(f"heatersel {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _whole(
+    _: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_say_version, is_eager=True, help="Show the version and exit."
+        ),
+    ] = False,
+) -> None:
+    """Take what is said before any command."""
 
 
 Setpoint = Annotated[

@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
@@ -30,6 +31,10 @@ def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, 
 
 def job_file(name: str) -> str:
     return str(dataset_path(f"jobs/{name}.toml"))
+
+
+def test_the_version_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(capsys, "--version") == (0, f"heatersel {version('heatersel')}\n", "")
 
 
 @pytest.mark.parametrize("name", JOBS)
