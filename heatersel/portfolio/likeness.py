@@ -24,6 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatersel.chain import House, Method, house_of, size_job, years_of
+from heatersel.demand.busiest_hour import BusiestHours
 from heatersel.heaters.catalogue import HeaterList
 from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.job.emission_table import EmissionChoices
@@ -59,6 +60,7 @@ _MONTH = np.repeat(
 _HOUR = np.arange(_HOURS) % 24
 _IS_WEEKEND = (np.arange(_HOURS) // 24) % 7 >= 5  # day 0 of the draws is a Monday
 _PLACE = (_MONTH * 2 + _IS_WEEKEND) * 24 + _HOUR
+_NO_DAYS = BusiestHours(hot_l=np.zeros(0), n_years=0)
 _COUNT = np.bincount(_PLACE, minlength=576)
 
 
@@ -187,7 +189,9 @@ def kind_of(job: Job) -> Job:
 @lru_cache(maxsize=_KINDS_KEPT)
 def _kind_years(kind: Job, n_years: int) -> KindYears:
     sized = size_job(kind, HeaterList(heaters=()))
-    return KindYears(house=house_of(sized), n_years=n_years)
+    # Nothing is sized for a kind, so its days need not be kept with thousands of others.
+    demand = replace(sized.demand, busiest_hours=_NO_DAYS, busiest_hours_design=_NO_DAYS)
+    return KindYears(house=house_of(replace(sized, demand=demand)), n_years=n_years)
 
 
 def _plain_household(household: Household) -> Household:
