@@ -231,21 +231,22 @@ def by_rows(folder: Path, sizes: list[int], picture: Path | None) -> None:
 
 
 def _chart(sizes: list[int], seconds: list[float]) -> Figure:
-    logs = tuple(float(np.log10(n)) for n in sizes)
+    houses = tuple(f"{n:,}" for n in sizes)
+    minutes = tuple(span / 60.0 for span in seconds)
+    each = tuple(2000.0 * span / n for n, span in zip(sizes, seconds, strict=True))
     return Figure(
         title="Time against houses",
-        sentence="Two workers, twelve heaters, eight seeded years, each kind simulated once. Both "
-        "axes are powers of ten.",
-        panels=(
-            Panel(
-                title="",
-                x=logs,
-                series=(Series(name="", values=tuple(float(np.log10(s)) for s in seconds)),),
-                x_label="houses, power of ten",
-                y_label="seconds, power of ten",
-            ),
+        sentence="Two workers, twelve heaters, eight seeded years, each kind of house simulated "
+        "once. The more houses there are, the fewer of them are of a new kind.",
+        panels=tuple(
+            Panel(title=title, x=houses, series=(Series(name="", values=values),), y_label=unit,
+                  x_label="houses")
+            for title, values, unit in (
+                ("From start to end", minutes, "minutes"),
+                ("For each house, on one core", each, "ms"),
+            )
         ),
-    )
+    )  # fmt: skip
 
 
 def main(arguments: list[str]) -> None:
