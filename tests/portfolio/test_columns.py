@@ -35,7 +35,7 @@ def test_a_row_holds_what_a_job_file_would_hold() -> None:
         "prices": {"electricity": "0.14 USD/kWh"},
         "home": {"fuels": ["natural_gas", "electricity"], "floor_drain": True},
         "existing": {"energy_source": "natural_gas"},
-        "preferences": {"discount_rate": 0.03},
+        "preferences": {"discount_rate": "3 %"},
     }
 
 
