@@ -95,8 +95,9 @@ def _in_words(view: View, option: Option, one: Morning, name: str) -> str:
         )  # fmt: skip
     if option.heater.is_tankless:
         return said
-    left = f"{float(one.charge_frac.min()):.0%}"
-    return f"{said} {t('Its tank goes down to {share} of its heat.', share=left)}"
+    share = f"{float(one.charge_frac.min()):.0%}"
+    left = t("Its tank goes down to {share} of its heat.", share=share)
+    return f"{said} {left}"
 
 
 def _coldest_c(one: Morning) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import io
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
 from babel.numbers import format_decimal
 
+import dashboard
 from dashboard.catalogue import POT, catalogue
 from dashboard.texts import Texts
 
@@ -34,6 +36,21 @@ def test_the_catalogue_holds_every_text_of_the_pages() -> None:
         if text not in kept and any(not place.startswith("heatersel/") for place in places)
     }
     assert not missing, "run: python -m dashboard.catalogue"
+
+
+def test_no_text_is_hidden_from_translators() -> None:
+    """The extractor of some versions of Python does not look into formatted strings."""
+    kept = messages(POT.read_bytes())
+    calls = [
+        node
+        for file in Path(dashboard.__file__).parent.rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "t"
+    ]
+    said = {call.args[0].value for call in calls if isinstance(call.args[0], ast.Constant)}
+
+    assert len(said) > 100
+    assert not said - set(kept)
 
 
 def test_the_words_that_pages_take_from_the_core_are_there_to_be_translated() -> None:
