@@ -306,8 +306,8 @@ def price_map(view: View) -> html.Figure | None:
     data.append({"type": "scatter", "mode": "markers", "x": [across[today[0]]], "y": [up[today[1]]],
                  "marker": {"symbol": "diamond", "size": 15, "color": "var(--ink)",
                             "line": {"color": "var(--ground)", "width": 2}}})  # fmt: skip
-    mark = t("today")
-    notes.append(label_at(across[today[0]], up[today[1]], f"<b>{mark}</b>", yshift=-18,
+    words = t("today")
+    notes.append(label_at(across[today[0]], up[today[1]], f"<b>{words}</b>", yshift=-18,
                           bgcolor="var(--ground)"))  # fmt: skip
     cents = t("Electricity, cents a kWh")
     drawn = figure(
