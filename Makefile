@@ -38,6 +38,6 @@ $(VENV)/installed-for-tests: $(VENV)/installed
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[test]"
 	@touch $@
 
-$(VENV)/installed-for-lint: $(VENV)/installed
+$(VENV)/installed-for-lint: $(VENV)/installed-for-tests
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable ".[lint]"
 	@touch $@
