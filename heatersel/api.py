@@ -205,7 +205,12 @@ def cost_of_job(
     """
     worked = _work_out(size_job(job, heaters), method, n_years)
     competing = [
-        Priced(heater=option.heater, cost=option.cost, energy_kwh=option.annual.energy_kwh)
+        Priced(
+            heater=option.heater,
+            cost=option.cost,
+            energy_kwh=option.annual.energy_kwh,
+            space_kwh=option.annual.space_energy_kwh,
+        )
         for option in worked.options
         if not option.excluded_because
     ]

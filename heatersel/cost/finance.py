@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import expm1, log1p
 
-from heatersel.cost.life_cycle import Ownership
+from heatersel.cost.life_cycle import Ownership, StudyTerms
 from heatersel.errors import OutOfRangeError
 
 __all__ = ["Finance", "financed", "monthly_payment"]
@@ -68,7 +68,7 @@ def monthly_payment(amount: float, finance: Finance) -> float:
     return amount * rate / -expm1(-months * log1p(rate))
 
 
-def financed(option: Ownership, finance: Finance, inflation: float) -> Ownership:
+def financed(option: Ownership, finance: Finance, terms: StudyTerms) -> Ownership:
     """Return the option with a part of its price paid by loan.
 
     Parameters
@@ -77,8 +77,8 @@ def financed(option: Ownership, finance: Finance, inflation: float) -> Ownership
         As paid in cash.
     finance : Finance
         The loan.
-    inflation : float
-        General inflation. [1/yr]
+    terms : StudyTerms
+        Inflation, and the years of the study: what is still owed at their end is due then.
 
     Returns
     -------
@@ -88,12 +88,21 @@ def financed(option: Ownership, finance: Finance, inflation: float) -> Ownership
     """
     loan = option.installed * finance.share
     payment = monthly_payment(loan, finance)
-    months = range(1, round(finance.years * _MONTHS_PER_YEAR) + 1)
-    payments = tuple(
-        (month / _MONTHS_PER_YEAR, -payment * (1.0 + inflation) ** (-month / _MONTHS_PER_YEAR))
-        for month in months
-    )
+    months = round(finance.years * _MONTHS_PER_YEAR)
+    last = min(months, terms.study_years * _MONTHS_PER_YEAR)
+    due = [(month / _MONTHS_PER_YEAR, payment) for month in range(1, last + 1)]
+    if months > last:
+        due.append((last / _MONTHS_PER_YEAR, _owed(payment, finance, months - last)))
+    payments = tuple((time, -amount * (1.0 + terms.inflation) ** -time) for time, amount in due)
     return replace(
         option, installed=option.installed - loan + finance.fee,
         later_cash=option.later_cash + payments,
     )  # fmt: skip
+
+
+def _owed(payment: float, finance: Finance, months: int) -> float:
+    """Return what is owed while so many payments are left."""
+    rate = finance.nominal_rate / _MONTHS_PER_YEAR
+    if rate < _NO_INTEREST:
+        return payment * months
+    return payment * -expm1(-months * log1p(rate)) / rate

@@ -29,8 +29,10 @@ __all__ = [
 
 _PLACES = {"USD": "us", "CAD": "canada"}
 _GASES = (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
-_CONDENSES = (HeaterClass.CONDENSING_STORAGE, HeaterClass.TANKLESS_CONDENSING)
-_HEAT_PUMPS = (HeaterClass.HEAT_PUMP_240V, HeaterClass.HEAT_PUMP_120V, HeaterClass.HEAT_PUMP_SPLIT)
+_CONDENSES = (  # in the house; the coil of a split heat pump drips outdoors
+    HeaterClass.CONDENSING_STORAGE, HeaterClass.TANKLESS_CONDENSING, HeaterClass.HEAT_PUMP_240V,
+    HeaterClass.HEAT_PUMP_120V,
+)  # fmt: skip
 _ALWAYS = ("permit", "disposal")
 
 
@@ -177,7 +179,7 @@ def work_for_change(
     vented_anew = existing_vent not in (None, heater.vent_type) or switched
     if heater.burns_fuel and vented_anew:
         work.append("new_vent")
-    if heater.heater_class in (*_CONDENSES, *_HEAT_PUMPS):
+    if heater.heater_class in _CONDENSES:
         work.append("condensate_drain")
     return tuple(work)
 

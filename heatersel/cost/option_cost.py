@@ -206,7 +206,7 @@ def option_cost(
         later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip
     loan = basis.finance
-    ownership = cash if loan is None else financed(cash, loan, basis.terms.inflation)
+    ownership = cash if loan is None else financed(cash, loan, basis.terms)
     return OptionCost(
         currency=basis.currency,
         energy_per_year=energy,

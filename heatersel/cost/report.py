@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from heatersel.cost.basis import CostBasis
@@ -43,11 +43,22 @@ class Priced:
         Its cost.
     energy_kwh : mapping of EnergySource to float
         Site energy of a year. [kWh]
+    space_kwh : mapping of EnergySource to float
+        Energy of the house's heating and cooling on its account; less is negative. [kWh]
     """
 
     heater: Heater
     cost: OptionCost
     energy_kwh: Mapping[EnergySource, float]
+    space_kwh: Mapping[EnergySource, float] = field(default_factory=dict)
+
+    @property
+    def whole_kwh(self) -> dict[EnergySource, float]:
+        """Both together. [kWh]"""
+        return {
+            source: self.energy_kwh.get(source, 0.0) + self.space_kwh.get(source, 0.0)
+            for source in (*self.energy_kwh, *self.space_kwh)
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +260,7 @@ def cost_report(
                 cost=cost,
                 ledger=ledger(cost.ownership, basis.terms),
                 co2_kg_by_year=() if emissions is None else co2_kg_by_year(
-                    option.energy_kwh, emissions, basis.terms.study_years,
+                    option.whole_kwh, emissions, basis.terms.study_years,
                     refrigerant_leak(option.heater, emissions)),
                 annual_equivalent=equivalent_annual_cost(cost.life_cycle, basis.terms),
                 savings=saved,

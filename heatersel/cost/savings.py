@@ -46,7 +46,7 @@ class Savings:
         Adjusted internal rate of return, real; None where there is no ratio above zero. [1/yr]
     simple_payback_years, discounted_payback_years : float or None
         0 where the option costs no more at the start; None where it never pays back within the
-        study (discounted) or saves nothing in the first year (simple). [yr]
+        study (discounted) or saves nothing in the first year (simple), and of a loan. [yr]
     equivalent_annual_savings : float
         Net savings as a level amount a year.
     """
@@ -83,21 +83,25 @@ def savings_against(base: Ownership, option: Ownership, terms: StudyTerms) -> Sa
     -----
     SIR = operating savings / extra investment, both at present value;
     AIRR = (1 + d) * SIR^(1/n) - 1, savings reinvested at the discount rate d over n years.
-    Simple payback = extra first cost / first-year savings at today's prices.
+    Simple payback = extra first cost / first-year savings at today's prices. Of a loan there is
+    none: it leaves little first cost to pay back.
     """
     running = _running_savings(base, option, terms)
     operating = sum(running)
     net = life_cycle_cost(base, terms) - life_cycle_cost(option, terms)
     extra = operating - net
     first_cost = option.installed - base.installed
+    borrowed = any(amount < 0.0 for _, amount in base.later_cash + option.later_cash)
     sir = operating / extra if extra > 1e-9 else None
     years = terms.study_years
     return Savings(
         net_savings=net, extra_investment=extra, operating_savings=operating, sir=sir,
         airr=((1.0 + terms.discount_rate) * sir ** (1.0 / years) - 1.0
               if sir is not None and sir > 0 else None),
-        simple_payback_years=_simple(first_cost, base.running_per_year - option.running_per_year),
-        discounted_payback_years=_discounted(first_cost, running),
+        simple_payback_years=None if borrowed else _simple(
+            first_cost, base.running_per_year - option.running_per_year
+        ),
+        discounted_payback_years=None if borrowed else _discounted(first_cost, running),
         equivalent_annual_savings=net / annual_factor(terms.discount_rate, years),
     )  # fmt: skip
 

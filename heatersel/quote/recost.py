@@ -78,7 +78,7 @@ def recosted(option: Option, basis: CostBasis, price: Price) -> Option:
         later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip
     loan = basis.finance
-    ownership = cash if loan is None else financed(cash, loan, basis.terms.inflation)
+    ownership = cash if loan is None else financed(cash, loan, basis.terms)
     return replace(
         option,
         cost=replace(

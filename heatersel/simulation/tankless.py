@@ -318,7 +318,7 @@ def _auxiliary_kwh(heater: Heater, months: Floats, site: TanklessSite) -> Floats
     watt_h = firing_h * heater.aux_running_w + (_HOURS - firing_h) * heater.aux_standby_w
     if heater.burns_fuel:
         cold_days = np.bincount(_MONTH, weights=site.room_c < _FREEZE_C)
-        watt_h = watt_h + 24.0 * cold_days * _FREEZE_W
+        watt_h = watt_h + 24.0 * cold_days * _FREEZE_W * heater.units
     return 0.001 * watt_h
 
 

@@ -37,15 +37,29 @@ def test_a_loan_at_the_customers_own_rate_costs_as_much_as_cash() -> None:
     loan = Finance(nominal_rate=monthly_rate, years=5)
     terms = StudyTerms(discount_rate=0.03, inflation=0.02)
 
-    assert life_cycle_cost(financed(OWNED, loan, 0.02), terms) == pytest.approx(
+    assert life_cycle_cost(financed(OWNED, loan, terms), terms) == pytest.approx(
         life_cycle_cost(OWNED, terms), abs=0.01
     )
 
 
+@pytest.mark.parametrize("study_years", [3, 5, 10, 20])
+def test_what_is_owed_at_the_end_of_the_study_is_not_given_away(study_years: int) -> None:
+    # At the customer's own rate a loan is worth what it lends, however long either lasts.
+    rate = 12.0 * ((1.03 * 1.02) ** (1 / 12) - 1.0)
+    terms = StudyTerms(discount_rate=0.03, inflation=0.02, study_years=study_years)
+    own, free = (
+        life_cycle_cost(financed(OWNED, Finance(nominal_rate=r, years=15), terms), terms)
+        for r in (rate, 0.0)
+    )
+
+    assert own == pytest.approx(life_cycle_cost(OWNED, terms), abs=0.01)
+    assert 0.5 * own < free < own
+
+
 def test_a_dear_loan_costs_more_than_cash_and_a_fee_adds_to_it() -> None:
     terms = StudyTerms(discount_rate=0.03)
-    dear = financed(OWNED, Finance(nominal_rate=0.12, years=7), terms.inflation)
-    fee = financed(OWNED, Finance(nominal_rate=0.12, years=7, fee=100.0), terms.inflation)
+    dear = financed(OWNED, Finance(nominal_rate=0.12, years=7), terms)
+    fee = financed(OWNED, Finance(nominal_rate=0.12, years=7, fee=100.0), terms)
 
     assert life_cycle_cost(dear, terms) > life_cycle_cost(OWNED, terms)
     assert life_cycle_cost(fee, terms) == pytest.approx(life_cycle_cost(dear, terms) + 100.0)

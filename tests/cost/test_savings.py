@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from heatersel.cost.finance import Finance, financed
 from heatersel.cost.life_cycle import Ownership, StudyTerms
 from heatersel.cost.savings import savings_against
 from heatersel.heaters.heater import EnergySource
@@ -57,6 +58,16 @@ def test_net_savings_are_savings_less_extra_investment() -> None:
 
     assert saved.net_savings == pytest.approx(saved.operating_savings - saved.extra_investment)
     assert saved.sir == pytest.approx(saved.operating_savings / saved.extra_investment)
+
+
+def test_a_loan_has_no_payback() -> None:
+    loan = Finance(nominal_rate=0.08, years=10)
+    base, option = (financed(own, loan, TERMS) for own in (owned(1500, 250), owned(4000, 200)))
+    saved = savings_against(base, option, TERMS)
+
+    assert saved.net_savings < 0
+    assert saved.simple_payback_years is None
+    assert saved.discounted_payback_years is None
 
 
 def test_the_plain_fields_are_those_of_the_savings() -> None:

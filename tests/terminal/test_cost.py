@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from rich.console import Console
 
-from heatersel.api import cost_of_job
+from heatersel.api import compare, cost_of_job
 from heatersel.cost.report import CostReport
 from heatersel.display import Display
 from heatersel.job.load import load_job
@@ -100,3 +100,10 @@ def test_the_map_marks_todays_prices_once(family: CostReport) -> None:
 
 def test_sizes_follow_the_units_asked_for(family: CostReport) -> None:
     assert " gal" not in printed(family, system="si")
+
+
+def test_the_carbon_of_a_year_is_that_of_the_comparison(family: CostReport) -> None:
+    compared = compare(load_job(dataset_path("jobs/cold-family.toml")))
+    for option in family.options:
+        in_comparison = compared.option(option.id).co2_kg_per_year
+        assert option.co2_kg_by_year[0] == pytest.approx(in_comparison, rel=1e-9), option.id

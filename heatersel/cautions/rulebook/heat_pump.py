@@ -170,9 +170,7 @@ def _refrigerant(case: Case) -> Iterator[Finding | Ask]:
 
 
 def _burns(case: Case) -> bool:
-    """Return whether the refrigerant burns, or is one that nobody here knows."""
-    if not case.heater.refrigerant:
-        return False
+    """Return whether the refrigerant burns, or is not stated, or is one that nobody here knows."""
     found = refrigerant(case.heater.refrigerant)
     return found is None or found.is_flammable
 

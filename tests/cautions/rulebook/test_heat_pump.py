@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 
@@ -56,3 +58,10 @@ def test_its_cold_is_counted_inside_the_house_only(raised):
     assert "heat-pump-cools-room" in raised("heat-pump-50")
     garage = {"home.heater_location": "garage"}
     assert "heat-pump-cools-room" not in raised("heat-pump-50", garage)
+
+
+@pytest.mark.parametrize("refrigerant", ["", "R-unheard-of"])
+def test_a_refrigerant_that_is_not_stated_or_not_known_is_asked_for(asked, heater_of, refrigerant):
+    pump = replace(heater_of("heat-pump-50"), refrigerant=refrigerant)
+    assert "home.site.nameplate_room_area" in asked(pump)
+    assert "home.site.nameplate_room_area" not in asked("gas-tank-40")
