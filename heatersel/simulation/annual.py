@@ -121,13 +121,21 @@ def simulate_schedule(
 
 def as_installed(model: TankModel, house: HouseYear) -> TankModel:
     """Return a calibrated tank as it would stand in this house."""
-    thin_air = house.altitude_derate_frac if model.heater.burns_fuel else 0.0
     return replace(
         _with_loop(model, house.loop),
         tempering_valve_c=house.tempering_valve_c,
         control=house.control,
-        input_frac=1.0 - thin_air,
+        input_frac=_input_left_frac(model.heater, house),
     )
+
+
+def _input_left_frac(heater: Heater, house: HouseYear) -> float:
+    """Return the share of input that thin air leaves a burner, or a low voltage an element."""
+    if heater.burns_fuel:
+        return 1.0 - house.altitude_derate_frac
+    if house.supply_v is None or heater.voltage_v <= 0.0:
+        return 1.0
+    return min(1.0, (house.supply_v / heater.voltage_v) ** 2)
 
 
 def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:

@@ -88,7 +88,7 @@ class TankModel:
     control : HeatPumpControl
         How compressor and elements of a heat pump share the work.
     input_frac : float
-        Share of a burner's input that altitude leaves. [-]
+        Share of input that altitude leaves a burner, and a low voltage the elements. [-]
     """
 
     heater: Heater
@@ -183,7 +183,7 @@ def _set_burner(tank: np.void, model: TankModel, build: _Build) -> None:
     tank["main_kw"] = heater.input_kw * model.input_frac * conversion
     tank["main_conversion"] = conversion
     tank["pilot_kw"] = 0.001 * heater.pilot_w * conversion
-    tank["upper_kw"] = heater.upper_input_kw * conversion
+    tank["upper_kw"] = heater.upper_input_kw * model.input_frac * conversion
     tank["upper_height_l"] = build.upper_frac * heater.volume_l
     tank["upper_sensor_l"] = build.upper_sensor_frac * heater.volume_l
     tank["upper_drop_k"] = build.deadband_k
@@ -196,11 +196,11 @@ def _set_heat_pump(tank: np.void, model: TankModel, build: _Build) -> None:
     single_pass = settings_for(heater.refrigerant).transcritical
     tank["main"] = BOTTOM_DRAW if single_pass else CONDENSER
     tank["main_conversion"] = 1.0
-    tank["upper_kw"] = heater.upper_input_kw * ELEMENT_EFFICIENCY
+    tank["upper_kw"] = heater.upper_input_kw * model.input_frac * ELEMENT_EFFICIENCY
     tank["upper_height_l"] = build.upper_frac * heater.volume_l
     tank["upper_sensor_l"] = build.upper_sensor_frac * heater.volume_l
     tank["upper_drop_k"] = model.control.backup_drop_k
-    tank["lower_kw"] = heater.input_kw * ELEMENT_EFFICIENCY
+    tank["lower_kw"] = heater.input_kw * model.input_frac * ELEMENT_EFFICIENCY
     tank["lower_height_l"] = _LOWER_ELEMENT_FRAC * heater.volume_l
 
 

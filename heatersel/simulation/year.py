@@ -386,5 +386,10 @@ def _notes(model: TankModel, months: Mapping[str, Floats]) -> tuple[str, ...]:
     if model.is_heat_pump and share > 0.005:
         notes.append(f"{share:.0%} of the electricity goes into the elements")
     if model.input_frac < 1.0:
-        notes.append(f"the burner has lost {1.0 - model.input_frac:.0%} of its input to altitude")
+        lost = f"{1.0 - model.input_frac:.0%}"
+        notes.append(
+            f"the burner has lost {lost} of its input to altitude"
+            if model.heater.burns_fuel
+            else f"the elements have lost {lost} of their power to the low voltage of this house"
+        )
     return tuple(notes)

@@ -111,3 +111,16 @@ def test_a_compressor_with_few_hours_cools_the_room_less():
 
     assert 0.0 < seldom.condensate_l < 0.7 * always.condensate_l
     assert min(seldom.room_monthly_c) > min(always.room_monthly_c) + 0.5
+
+
+@pytest.mark.parametrize("id_", ["electric-tank-50", "heat-pump-50"])
+def test_elements_at_a_low_voltage_warm_less_and_say_so(id_):
+    # 208 V on elements made for 240 V leave 75 % of the power (square of the voltage)
+    heater = heater_by_id(load_heaters().heaters, id_)
+    usual, low = (
+        simulate_options([heater], replace(house(), supply_v=volts)).annual[id_]
+        for volts in (240.0, 208.0)
+    )
+    assert low.delivery.short_minutes_per_year > usual.delivery.short_minutes_per_year
+    assert any("lost 25%" in note for note in low.notes)
+    assert not any("voltage" in note for note in usual.notes)
