@@ -192,7 +192,9 @@ def _growth_electric_canada(case: Case) -> Iterator[Finding | Ask]:
     tap = case.say.temperature(case.fixture_limit_c)
     yield Finding(
         says=f"In Canada an electric tank is set to at least {store}, so that bacteria do not grow "
-        f"in it, and a tempering valve brings the water down to {tap} for the taps.",
+        f"in it, and a tempering valve brings the water down to {tap} for the taps. The yearly "
+        f"cost shown is counted at {case.say.temperature(case.setpoint_c)}; at {store} it is "
+        "higher, most of all for a heat pump.",
         trade=f"Electric storage at {case.say.temperature(case.setpoint_c, 1)}; thermostat minimum "
         f"{store}, delivery at most {tap} to fixtures. Check the province's edition.",
         numbers=(("store_c", case.setpoint_c, "°C"), ("minimum_store_c", STORE_MINIMUM_C, "°C")),

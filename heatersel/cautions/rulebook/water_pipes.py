@@ -8,6 +8,7 @@ from heatersel.cautions.case import Case
 from heatersel.cautions.caution import Severity, Status
 from heatersel.cautions.placement import HARD_MG_PER_L, hardness_class, scale_loss_frac
 from heatersel.cautions.registry import Ask, Finding, Where, rule
+from heatersel.simulation.hard_water import descaling_interval_months
 
 
 @rule(
@@ -88,10 +89,13 @@ def _hardness(case: Case) -> Iterator[Finding | Ask]:
         return
     if hardness <= HARD_MG_PER_L:
         return
-    loss = scale_loss_frac(hardness, case.facts.daily_hot_l or 190.0)
-    tankless = case.heater.is_tankless
+    daily_l = case.facts.daily_hot_l or 190.0
+    loss = scale_loss_frac(hardness, daily_l)
+    tankless, units = case.heater.is_tankless, case.heater.units
+    months = descaling_interval_months(hardness, daily_l / units, case.setpoint_c)
+    often = f"about every {months:.0f} months"
     upkeep = (
-        "A tankless heater then needs service valves and a flush with vinegar about once a year."
+        f"A tankless heater then needs service valves and a flush with vinegar {often}."
         if tankless
         else "Drain the tank once a year and look at its anode every few years."
     )
@@ -99,9 +103,9 @@ def _hardness(case: Case) -> Iterator[Finding | Ask]:
         says=f"Your water is {hardness_class(hardness).value}: {case.say.hardness(hardness)}. "
         f"Scale settles in the heater and makes it work harder. {upkeep}",
         trade=f"Hardness {case.say.hardness(hardness)}. Upper guide for a gas tank over 15 years: "
-        f"{loss:.0%} of efficiency. Tankless: isolation valves, descale yearly; softened water "
-        "wears anodes faster.",
+        f"{loss:.0%} of efficiency. Tankless: isolation valves, descale {often} (rule of thumb; "
+        "its manual governs); softened water wears anodes faster.",
         numbers=(("hardness_mg_per_l", hardness, "mg/L"), ("scale_loss_frac", loss, "")),
-        remedy="Fit service valves and descale yearly." if tankless else "Flush yearly.",
+        remedy=f"Fit service valves and descale {often}." if tankless else "Flush yearly.",
         remedy_ids=("isolation_valves",) if tankless else (),
     )
