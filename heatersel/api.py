@@ -243,7 +243,8 @@ def shift_of_job(
     Returns
     -------
     Shift or None
-        None without electric storage or without a plan by the hour. Today's plan goes before
+        None without electric storage, without a plan by the hour, and for a store that is
+        hotter already than any that is tried. Today's plan goes before
         the others of the job. The store is tried hotter only behind a tempering valve.
 
     Raises
@@ -264,6 +265,8 @@ def shift_of_job(
     from heatersel.simulation.annual import simulate_schedule
 
     year = house_year(house, n_years)
+    if year.setpoint_c > HOTTEST_C:
+        return None
 
     def simulate(schedule: HeatingSchedule) -> AnnualResult:
         return simulate_schedule(

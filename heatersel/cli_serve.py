@@ -79,7 +79,7 @@ def _app(host: str, shelf: Path) -> Any:
     except ModuleNotFoundError as missing:
         raise InputError.of(
             "the dashboard", value=f"without {missing.name}", allowed="its libraries installed",
-            fix='install them with: pip install "heatersel[dashboard]"',
+            fix="install heatersel again with: pip install heatersel",
         ) from None  # fmt: skip
     own_names = host in ("127.0.0.1", "::1", "localhost")
     return create_app(Settings(hosts=_LOOPBACK if own_names else ("*",), shelf=shelf))

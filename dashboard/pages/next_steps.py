@@ -159,7 +159,9 @@ def _after(view: View) -> html.Section:
         html.P(t("5. Once it runs"), className="kicker"),
         html.H2(t("In the first week")),
         html.Ul([
-            html.Li(t("Let the hottest tap run and measure it: it should match the setting.")),
+            html.Li(t("Measure the hottest tap with a thermometer, not with your hand. With a "
+                      "tempering valve it shows that valve's setting, else the heater's. If it is "
+                      "hotter, call the installer before anyone bathes.")),
             html.Li(t("Look under the heater and at the relief pipe: both stay dry.")),
             html.Li(t("Note the date on the heater, and put the yearly check in your calendar.")),
         ], className="open"),

@@ -349,9 +349,11 @@ def _warm(offer: Offer, show: Display) -> str:
     delivery = offer.option.annual.delivery
     if delivery is None:
         return verdict_sentence(offer.option, show)
+    if delivery.short_days_per_year == 0:
+        return "Every shower stays warm in the simulated years."
     days = round(delivery.short_days_per_year)
     if days == 0:
-        return "Every shower stays warm in the simulated years."
+        return "A shower turns lukewarm on a day in some years."
     return f"A shower turns lukewarm on about {days} {'day' if days == 1 else 'days'} a year."
 
 

@@ -93,7 +93,7 @@ def _ignition(case: Case) -> Iterator[Finding | Ask]:
         "code says so."
     )  # fmt: skip
     yield Finding(
-        says="Petrol vapour lies along a garage floor. A flame or switch less than "
+        says="Gasoline vapour lies along a garage floor. A flame or switch less than "
         f"{case.say.length(IGNITION_HEIGHT_M)} up could light it, so the heater goes on a stand.",
         trade=f"Ignition source at {case.say.clearance(height)} in or open to the garage; at least "
         f"{case.say.clearance(IGNITION_HEIGHT_M)}.{exception}",

@@ -162,18 +162,21 @@ def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
     first = "Someone in your house falls ill more easily, so this matters here. " * bool(
         case.has_vulnerable
     )
-    minutes = decimal_reduction_min(temp_c) if temp_c >= 45.0 else 0.0
+    minutes = decimal_reduction_min(temp_c) if temp_c >= 45.0 else None
     advised = case.say.temperature(STORE_MINIMUM_C)
     yield Finding(
         says=f"{first}Bacteria called Legionella can live in a tank kept at "
         f"{case.say.temperature(temp_c)}. Storing at {advised} and "
         "mixing down with a tempering valve lowers that risk; it never makes it zero.",
         trade=f"Stored at {case.say.temperature(temp_c, 1)}, below the {advised} of the guidance. "
-        f"Published decimal reduction times: {minutes:.3g} min at this temperature, 0.74 min at "
-        f"{advised} (one strain, no biofilm). Offer {advised} with ASSE 1017 / CSA B125.3 mixing.",
+        "Published decimal reduction times: "
+        + ("none at this temperature, at which it may grow"
+           if minutes is None else f"{minutes:.3g} min at this temperature")
+        + f", 0.74 min at {advised} (one strain, no biofilm). Offer {advised} with ASSE 1017 / "
+        "CSA B125.3 mixing.",
         numbers=(
             ("store_c", temp_c, "°C"), ("advised_store_c", STORE_MINIMUM_C, "°C"),
-            ("decimal_reduction_min", minutes, "min"),
+            *(() if minutes is None else (("decimal_reduction_min", minutes, "min"),)),
         ),
         remedy=f"Consider storing at {advised} with a tempering valve.",
     )  # fmt: skip
@@ -184,7 +187,7 @@ def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
     applies_to="electric tanks and heat pumps", trigger="electric storage set below 60 °C",
     when=lambda case: case.is_electric and _stores_cool(case),
     source="Ontario Building Code 9.31.6.1 (text seen, number from memory); NPC 2.6.1.12 "
-    "(memory)", edition="OBC 2012; NPC 2015", status=Status.SEEN,
+    "(memory)", edition="OBC 2012; NPC 2015", status=Status.MEMORY,
 )  # fmt: skip
 def _growth_electric_canada(case: Case) -> Iterator[Finding | Ask]:
     ids = () if case.site.tempering_valve else ("tempering_valve",)

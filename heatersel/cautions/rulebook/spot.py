@@ -156,14 +156,14 @@ def _headroom(case: Case) -> Iterator[Finding | Ask]:
     if ceiling >= needed - 1e-3:
         return
     yield Finding(
-        says=f"This heater with its pipes is {case.say.length(needed)} high, and the ceiling is at "
-        f"{case.say.length(ceiling)}. It cannot stand there.",
+        says=f"This heater with its pipes is {case.say.clearance(needed)} high, and the ceiling is "
+        f"at {case.say.clearance(ceiling)}. It cannot stand there.",
         trade=f"Height {case.say.clearance(case.heater.height_m)} plus "
         f"{case.say.clearance(HEADROOM_M)} for connections; ceiling {case.say.clearance(ceiling)}. "
         "Heat pumps also need room to pull the filter.",
         numbers=(("needed_m", needed, "m"), ("ceiling_m", ceiling, "m")),
         remedy="Choose a shorter heater, or another place.",
-        lifts=f"a place with at least {case.say.length(needed)} of height, or a shorter heater",
+        lifts=f"a place with at least {case.say.clearance(needed)} of height, or a shorter heater",
     )
 
 

@@ -272,9 +272,9 @@ def _terminal(case: Case) -> Iterator[Finding | Ask]:
 def _too_near(case: Case, thing: str, distance: float, needed: float) -> Finding:
     kind = case.heater.vent_type.value.replace("_", " ")
     return Finding(
-        says=f"The vent of this heater must end at least {case.say.length(needed)} from {thing}, "
-        f"and the best place found is {case.say.length(distance)} away. Fumes could come back "
-        "into a house.",
+        says=f"The vent of this heater must end at least {case.say.clearance(needed)} from "
+        f"{thing}, and the best place found is {case.say.clearance(distance)} away. Fumes could "
+        "come back into a house.",
         trade=f"Terminal to {thing}: {case.say.clearance(distance)}, needs "
         f"{case.say.clearance(needed)} for "
         f"{case.say.heat_rate(case.heater.input_kw)}, {kind}."
@@ -283,7 +283,7 @@ def _too_near(case: Case, thing: str, distance: float, needed: float) -> Finding
         numbers=(("distance_m", distance, "m"), ("needed_m", needed, "m"),
                  ("input_kw", case.heater.input_kw, "kW")),
         remedy="Find another place for the terminal.",
-        lifts=f"a place for the vent terminal at least {case.say.length(needed)} from {thing}",
+        lifts=f"a place for the vent terminal at least {case.say.clearance(needed)} from {thing}",
     )  # fmt: skip
 
 
