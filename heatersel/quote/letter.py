@@ -220,27 +220,34 @@ def offer_name(offer: Offer, show: Display) -> str:
 
 
 def caution_texts(quote: Quote) -> tuple[CautionText, ...]:
-    """Return each caution of the offers once, what must be done first, danger before duty."""
+    """Return each text of the offers once, what must be done first, danger before duty.
+
+    The same caution says other things of another heater: its vent, its breaker, its room.
+    """
     offers = {
-        offer.letter: {caution.id: caution for caution in offer.option.cautions}
+        offer.letter: {_said(caution): caution for caution in offer.option.cautions}
         for offer in sorted(quote.offers, key=lambda offer: not offer.recommended)
     }
-    first: dict[str, Caution] = {}
+    first: dict[tuple[str, str, str], Caution] = {}
     for cautions in offers.values():
-        for caution in cautions.values():
-            known = first.setdefault(caution.id, caution)
+        for said, caution in cautions.items():
+            known = first.setdefault(said, caution)
             if known.severity is Severity.NOTE and caution.severity is Severity.MUST:
-                first[caution.id] = caution
+                first[said] = caution
     found = sorted(first.values(), key=_gravest_first)
     return tuple(
         CautionText(
-            letters=_letters([name for name in sorted(offers) if caution.id in offers[name]],
+            letters=_letters([name for name in sorted(offers) if _said(caution) in offers[name]],
                              len(offers)),
             must=caution.severity is not Severity.NOTE, text=caution.message,
             trade=caution.trade_message, source=_source(caution),
         )
         for caution in found
     )  # fmt: skip
+
+
+def _said(caution: Caution) -> tuple[str, str, str]:
+    return caution.id, caution.message, caution.trade_message
 
 
 def _gravest_first(caution: Caution) -> tuple[bool, int, str]:

@@ -102,11 +102,22 @@ def test_differences_are_those_of_the_figures(quote_of):
 def test_each_caution_is_told_once_and_names_its_offers(quote_of):
     quote = quote_of(offers=("gas-tank-40", "heat-pump-50"))
     texts = caution_texts(quote)
-    ids = {c.id for offer in quote.offers for c in offer.option.cautions}
-    assert len(texts) == len(ids)
+    said = {
+        (c.id, c.message, c.trade_message) for offer in quote.offers for c in offer.option.cautions
+    }
+    assert len(texts) == len(said)
     circuit = next(text for text in texts if "240-volt" in text.text)
     permit = next(text for text in texts if "permit" in text.text)
     assert (circuit.letters, permit.letters) == ("B", "")
+
+
+def test_no_offer_is_told_the_numbers_of_another_heater(quote_of):
+    quote = quote_of(offers=("gas-tank-40", "heat-pump-50"))
+    for text in caution_texts(quote):
+        for offer in quote.offers:
+            if not text.letters or offer.letter in text.letters.split(", "):
+                said = {(c.message, c.trade_message) for c in offer.option.cautions}
+                assert (text.text, text.trade) in said
 
 
 def test_what_must_be_done_comes_first_and_danger_before_duty(quote_of):
