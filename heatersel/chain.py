@@ -34,7 +34,7 @@ from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
 from heatersel.heaters.existing import existing_heater
-from heatersel.heaters.heater import Heater, Kind
+from heatersel.heaters.heater import Heater, Kind, input_left_frac
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job, Preferences
@@ -199,15 +199,13 @@ def size_job(job: Job, heaters: HeaterList | None = None) -> SizedJob:
 def _input_lost_frac(job: Job, heater: Heater, altitude_frac: float) -> float:
     """Return the input that a heater lacks here: burners in thin air, elements at 208 V.
 
-    The power of a resistance element falls with the square of the voltage; a compressor's hardly
-    does, so a heat pump is left alone.
+    A compressor's power hardly falls with the voltage, so a heat pump is left alone.
     """
-    if heater.burns_fuel:
-        return altitude_frac
-    panel = job.home.panel
-    if heater.kind is Kind.HEAT_PUMP_STORAGE or panel is None or not panel.line_v:
+    if heater.kind is Kind.HEAT_PUMP_STORAGE:
         return 0.0
-    return max(0.0, 1.0 - (panel.line_v / heater.voltage_v) ** 2) if heater.voltage_v else 0.0
+    panel = job.home.panel
+    supply_v = float(panel.line_v) if panel is not None and panel.line_v else None
+    return 1.0 - input_left_frac(heater, altitude_frac, supply_v)
 
 
 def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:

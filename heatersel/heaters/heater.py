@@ -18,6 +18,7 @@ __all__ = [
     "Kind",
     "VentType",
     "in_parallel",
+    "input_left_frac",
 ]
 
 
@@ -206,3 +207,28 @@ def in_parallel(heater: Heater, units: int) -> Heater:
         units=units,
         **{name: getattr(heater, name) * units for name in _SHARED_OUT},
     )
+
+
+def input_left_frac(heater: Heater, altitude_derate_frac: float, supply_v: float | None) -> float:
+    """Return the share of a heater's input that is left where it stands.
+
+    Parameters
+    ----------
+    heater : Heater
+        The heater.
+    altitude_derate_frac : float
+        What thin air takes from a burner, 0 to 1. [-]
+    supply_v : float or None
+        Voltage of the house; None where it is not known, and nothing is taken off. [V]
+
+    Returns
+    -------
+    float
+        Of a burner what thin air leaves; of elements, whose power goes with the square of the
+        voltage, what a low supply leaves; at most 1. [-]
+    """
+    if heater.burns_fuel:
+        return 1.0 - altitude_derate_frac
+    if supply_v is None or heater.voltage_v <= 0.0:
+        return 1.0
+    return min(1.0, (supply_v / heater.voltage_v) ** 2)

@@ -19,7 +19,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.heaters.heater import EnergySource, Heater
+from heatersel.heaters.heater import EnergySource, Heater, input_left_frac
 from heatersel.simulation.distribution import LoopYear
 from heatersel.simulation.heat_pump import HeatPumpDays
 from heatersel.simulation.heat_pump_air import HeatPumpAir, condensate_l, remarks, settle
@@ -125,17 +125,8 @@ def as_installed(model: TankModel, house: HouseYear) -> TankModel:
         _with_loop(model, house.loop),
         tempering_valve_c=house.tempering_valve_c,
         control=house.control,
-        input_frac=_input_left_frac(model.heater, house),
+        input_frac=input_left_frac(model.heater, house.altitude_derate_frac, house.supply_v),
     )
-
-
-def _input_left_frac(heater: Heater, house: HouseYear) -> float:
-    """Return the share of input that thin air leaves a burner, or a low voltage an element."""
-    if heater.burns_fuel:
-        return 1.0 - house.altitude_derate_frac
-    if house.supply_v is None or heater.voltage_v <= 0.0:
-        return 1.0
-    return min(1.0, (house.supply_v / heater.voltage_v) ** 2)
 
 
 def _with_loop(model: TankModel, loop: LoopYear | None) -> TankModel:

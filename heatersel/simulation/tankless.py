@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from heatersel.demand.draw_year import DrawYear
 from heatersel.errors import OutOfRangeError
-from heatersel.heaters.heater import EnergySource, Heater, HeaterClass
+from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, input_left_frac
 from heatersel.heaters.rated import DELIVERY_TEMP_C, INLET_TEMP_C
 from heatersel.simulation import tankless_kernel as k
 from heatersel.simulation.flue import combustion_efficiency
@@ -99,11 +99,7 @@ class TanklessSite:
 
     def input_frac(self, heater: Heater) -> float:
         """Return the share of a heater's input that altitude or supply leaves. [-]"""
-        if heater.burns_fuel:
-            return 1.0 - self.altitude_derate_frac
-        if self.supply_v is None or heater.voltage_v <= 0.0:
-            return 1.0
-        return (self.supply_v / heater.voltage_v) ** 2
+        return input_left_frac(heater, self.altitude_derate_frac, self.supply_v)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
