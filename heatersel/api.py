@@ -28,7 +28,7 @@ from heatersel.chain import (
     years_of,
 )
 from heatersel.comparison import Comparison, Option
-from heatersel.cost.option_cost import with_bands
+from heatersel.cost.drawn import with_bands
 from heatersel.cost.report import CostReport, Priced, cost_report, like_for_like
 from heatersel.demand.report import DemandReport, demand_report
 from heatersel.errors import Fault

@@ -13,8 +13,9 @@ from heatersel.cautions.water_path import WaterPath
 from heatersel.cautions.water_path import water_path as path_of
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option
+from heatersel.cost.basis import cost_basis
 from heatersel.cost.break_even import PriceMap, price_line, price_map
-from heatersel.cost.option_cost import cost_basis, uncertain
+from heatersel.cost.drawn import uncertain
 from heatersel.cost.uncertainty import Ranges, draw, futures_of, money_spent
 from heatersel.heaters.heater import EnergySource
 from heatersel.heaters.rated import standby_loss_w_per_k

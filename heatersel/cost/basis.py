@@ -98,6 +98,18 @@ class CostBasis:
     typical_use: frozenset[EnergySource] = frozenset()
     notes: Mapping[EnergySource, str] = field(default_factory=dict)
 
+    def grid_use(self, source: EnergySource, use: Use) -> Use:
+        """Return what the utility supplies of a use: the rest after own solar surplus."""
+        if source is not EnergySource.ELECTRICITY or self.solar is None:
+            return use
+        return self.solar.grid_use(use)
+
+    def export_forgone(self, source: EnergySource, use: Use) -> float:
+        """Return what the utility no longer pays in a year for surplus that a use takes."""
+        if source is not EnergySource.ELECTRICITY or self.solar is None:
+            return 0.0
+        return self.solar.forgone(use)
+
 
 def cost_basis(job: Job) -> CostBasis:
     """Return what the costs of all options of a job rest on.

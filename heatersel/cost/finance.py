@@ -83,21 +83,16 @@ def financed(option: Ownership, finance: Finance, terms: StudyTerms) -> Ownershi
     Returns
     -------
     Ownership
-        The same, with the cash price lowered by the loan and the payments, in constant money,
-        among the later cash, as negative receipts.
+        The same, its price paid in part by the months of the loan, in constant money.
     """
-    loan = option.installed * finance.share
-    payment = monthly_payment(loan, finance)
+    payment = monthly_payment(finance.share, finance)
     months = round(finance.years * _MONTHS_PER_YEAR)
     last = min(months, terms.study_years * _MONTHS_PER_YEAR)
     due = [(month / _MONTHS_PER_YEAR, payment) for month in range(1, last + 1)]
     if months > last:
         due.append((last / _MONTHS_PER_YEAR, _owed(payment, finance, months - last)))
-    payments = tuple((time, -amount * (1.0 + terms.inflation) ** -time) for time, amount in due)
-    return replace(
-        option, installed=option.installed - loan + finance.fee,
-        later_cash=option.later_cash + payments,
-    )  # fmt: skip
+    months_paid = tuple((time, share * (1.0 + terms.inflation) ** -time) for time, share in due)
+    return replace(option, paid=((0.0, 1.0 - finance.share), *months_paid), loan_fee=finance.fee)
 
 
 def _owed(payment: float, finance: Finance, months: int) -> float:

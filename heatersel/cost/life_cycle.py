@@ -24,6 +24,7 @@ from heatersel.errors import OutOfRangeError
 from heatersel.heaters.heater import EnergySource
 
 __all__ = [
+    "IN_CASH",
     "LedgerYear",
     "Ownership",
     "StudyTerms",
@@ -36,6 +37,9 @@ __all__ = [
     "real_rate",
     "replacement_times",
 ]
+
+IN_CASH = ((0.0, 1.0),)
+"""The whole price on the day of installation."""
 
 _SAME = 1e-9  # rates, years and shares closer than this count as equal
 
@@ -90,6 +94,11 @@ class Ownership:
         Upkeep.
     later_cash : tuple of (float, float)
         Money received later: years after installation, amount.
+    paid : tuple of (float, float)
+        How the installed price is paid: years after installation, share of it in money of the
+        day of installation. With a loan the shares add up to more than 1 or less.
+    loan_fee : float
+        Paid at the start for a loan, whatever the price.
     """
 
     installed: float
@@ -99,6 +108,8 @@ class Ownership:
     fixed_per_year: float = 0.0
     maintenance_per_year: float = 0.0
     later_cash: tuple[tuple[float, float], ...] = ()
+    paid: tuple[tuple[float, float], ...] = IN_CASH
+    loan_fee: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse values outside their range."""
@@ -243,7 +254,8 @@ def ledger(option: Ownership, terms: StudyTerms) -> tuple[LedgerYear, ...]:
     A replacement stands in the year within which it falls and is discounted from its own date.
     """
     rate, last = terms.discount_rate, terms.study_years
-    dated = [(0.0, option.installed)]
+    dated = [(time, share * option.installed) for time, share in option.paid if time <= last]
+    dated += [(0.0, option.loan_fee)]
     dated += [(time, option.replacement) for time in replacement_times(option.life_years, last)]
     dated += [(time, -amount) for time, amount in option.later_cash if time <= last]
     residual = -option.replacement * unused_share(option.life_years, last)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -22,25 +22,23 @@ from heatersel.cost.installed import (
     upkeep,
 )
 from heatersel.cost.life_cycle import Ownership, life_cycle_cost
-from heatersel.cost.uncertainty import (
-    N_DRAWS,
-    Band,
-    CostCurve,
-    Ranges,
-    Uncertain,
-    bands,
-    field_shortfall_frac,
-)
+from heatersel.cost.uncertainty import Band
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.simulation.result import AnnualResult
 
-__all__ = ["CostBasis", "OptionCost", "cost_basis", "option_cost", "uncertain", "with_bands"]
+__all__ = [
+    "CostBasis",
+    "OptionCost",
+    "cost_basis",
+    "energy_cost",
+    "grows_straight",
+    "option_cost",
+]
 
 _HOURS_NOTE = (
     "The hours at which it runs are not known: the bill takes the usual hours of hot water."
 )
-_CURVE_SCALES = (0.0, 0.5, 0.75, 1.0, 1.3, 1.7, 2.5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +66,7 @@ class OptionCost:
     bills : mapping of EnergySource to HeaterBill
         Bills by month with and without the heater.
     uses : mapping of EnergySource to Use
-        What the heater takes from each utility.
+        What the heater takes of each source, own solar surplus included.
     export_forgone_per_year : float
         Payment for own solar surplus that is lost because the heater takes it; contained in the
         energy cost.
@@ -172,14 +170,14 @@ def option_cost(
     Returns
     -------
     OptionCost
-        Without a band; see :func:`with_bands`.
+        Without a band; see :func:`heatersel.cost.drawn.with_bands`.
 
     Raises
     ------
     InputError
         If a source it uses has no price.
     """
-    uses = {source: _use(basis, source, annual) for source in annual.monthly_kwh}
+    uses = {source: _taken(basis, source, annual) for source in annual.monthly_kwh}
     bills = {source: _billed(basis, source, use) for source, use in uses.items()}
     lines = installed_cost(
         heater, currency=basis.currency, existing_source=basis.existing_source,
@@ -192,10 +190,8 @@ def option_cost(
         currency=basis.currency,
     )  # fmt: skip
     keeping = upkeep(heater.heater_class, basis.currency)
-    energy = {source: bill.energy_per_year for source, bill in bills.items()}
-    forgone = _export_forgone(basis, annual)
-    if forgone:
-        energy[EnergySource.ELECTRICITY] += forgone
+    lost = {source: basis.export_forgone(source, use) for source, use in uses.items()}
+    energy = {source: bill.energy_per_year + lost[source] for source, bill in bills.items()}
     space = _space_cost(basis, annual)
     both = {s: energy.get(s, 0.0) + space.get(s, 0.0) for s in (*energy, *space)}
     price = total(lines) - sum(item.price_cut for item in incentives)
@@ -220,7 +216,7 @@ def option_cost(
         monthly_payment=None if loan is None else monthly_payment(price * loan.share, loan),
         bills=bills,
         uses=uses,
-        export_forgone_per_year=forgone,
+        export_forgone_per_year=sum(lost.values()),
         ownership=ownership,
         life_years=keeping.life_years,
         life_cycle=life_cycle_cost(ownership, basis.terms),
@@ -229,64 +225,6 @@ def option_cost(
             *(_HOURS_NOTE for source in bills if _hours_assumed(basis, source, annual)),
         ),
     )
-
-
-def with_bands(
-    basis: CostBasis,
-    options: Sequence[tuple[Heater, OptionCost]],
-    *,
-    ranges: Ranges | None = None,
-    n_draws: int = N_DRAWS,
-    seed: int = 1,
-) -> tuple[OptionCost, ...]:
-    """Return the costs of the options with the bands that come of drawing them together.
-
-    Parameters
-    ----------
-    basis : CostBasis
-        What they were found with.
-    options : sequence of (Heater, OptionCost)
-        The options that compete: feasible and adequate ones.
-    ranges : Ranges, optional
-        How far inputs may be off.
-    n_draws, seed : int
-        Futures drawn, and from where.
-
-    Returns
-    -------
-    tuple of OptionCost
-        In the same order.
-    """
-    drawn = [uncertain(basis, heater, cost) for heater, cost in options]
-    found = bands(drawn, basis.terms, ranges=ranges, n_draws=n_draws, seed=seed) if drawn else ()
-    return tuple(replace(cost, band=band) for (_, cost), band in zip(options, found, strict=True))
-
-
-def uncertain(basis: CostBasis, heater: Heater, cost: OptionCost) -> Uncertain:
-    """Return an option as the draws see it.
-
-    Under a tariff with blocks, a least bill or a demand charge the cost is billed at several
-    amounts of energy and taken straight between them; otherwise it is in proportion.
-    """
-    return Uncertain(
-        id=heater.id, heater_class=heater.heater_class, ownership=cost.ownership,
-        curves={source: _curve(basis, source, cost) for source in cost.ownership.energy_per_year},
-        life_shape=upkeep(heater.heater_class, basis.currency).life_shape,
-        shortfall_frac=field_shortfall_frac(heater.heater_class),
-    )  # fmt: skip
-
-
-def _curve(basis: CostBasis, source: EnergySource, cost: OptionCost) -> CostCurve:
-    expected, space = cost.energy_per_year.get(source, 0.0), cost.space_per_year.get(source, 0.0)
-    if basis.tariffs[source].is_straight or source not in cost.uses:
-        return CostCurve.straight(expected + space)
-    use = cost.uses[source]
-    costs = [
-        space * scale
-        + (expected if scale == 1.0 else _billed(basis, source, use.scaled(scale)).energy_per_year)
-        for scale in _CURVE_SCALES
-    ]
-    return CostCurve(scale=np.array(_CURVE_SCALES), cost=np.array(costs))
 
 
 _SAMPLE_KWH = 50.0  # a month; small against a house, so it is billed at the margin
@@ -312,22 +250,43 @@ def _margin_per_kwh(basis: CostBasis, source: EnergySource) -> float:
     return _billed(basis, source, sample).energy_per_year / (12.0 * _SAMPLE_KWH)
 
 
-def _use(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:
-    """Return what the heater takes from the utility; raise InputError where it has no price."""
+def energy_cost(basis: CostBasis, source: EnergySource, use: Use) -> float:
+    """Return what energy of a source costs a heater in a year, exports forgone for it included.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        Tariffs, other use and own solar surplus.
+    source : EnergySource
+        The source.
+    use : Use
+        What the heater takes of it.
+
+    Returns
+    -------
+    float
+        Without standing charges.
+    """
+    return _billed(basis, source, use).energy_per_year + basis.export_forgone(source, use)
+
+
+def grows_straight(basis: CostBasis, source: EnergySource) -> bool:
+    """Return whether that cost is in proportion to the energy."""
+    sunny = source is EnergySource.ELECTRICITY and basis.solar is not None
+    return basis.tariffs[source].is_straight and not sunny
+
+
+def _taken(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:
+    """Return what the heater takes, by the usual hours of hot water where hours are not known.
+
+    Raises InputError where the source has no price.
+    """
     if source not in basis.tariffs:
         raise InputError.of(
             f"prices.{source}", value="missing", allowed="a price, a tariff, or a region",
             fix=f'an example is {source} = "1.10 USD/therm"' if source != "electricity"
             else 'an example is electricity = "0.14 USD/kWh"',
         )  # fmt: skip
-    use = _taken(basis, source, annual)
-    if source is EnergySource.ELECTRICITY and basis.solar is not None:
-        return basis.solar.grid_use(use)
-    return use
-
-
-def _taken(basis: CostBasis, source: EnergySource, annual: AnnualResult) -> Use:
-    """Return what the heater takes, by the usual hours of hot water where hours are not known."""
     hourly = annual.hourly_kwh.get(source) if annual.hourly_kwh else None
     use = Use(monthly_kwh=annual.monthly_kwh[source], hourly_kwh=hourly)
     return use.shaped(day_shape("hot_water")) if _hours_assumed(basis, source, annual) else use
@@ -340,13 +299,6 @@ def _hours_assumed(basis: CostBasis, source: EnergySource, annual: AnnualResult)
     return (by_hour or solar) and not (annual.hourly_kwh and source in annual.hourly_kwh)
 
 
-def _export_forgone(basis: CostBasis, annual: AnnualResult) -> float:
-    """Return what the utility no longer pays for the solar surplus that the heater takes."""
-    if basis.solar is None or EnergySource.ELECTRICITY not in annual.monthly_kwh:
-        return 0.0
-    return basis.solar.forgone(_taken(basis, EnergySource.ELECTRICITY, annual))
-
-
 def _billed(basis: CostBasis, source: EnergySource, use: Use) -> HeaterBill:
-    return heater_bill(basis.tariffs[source], use, basis.other_use[source], basis.bill_year,
-                       without=basis.other_bills[source])  # fmt: skip
+    return heater_bill(basis.tariffs[source], basis.grid_use(source, use), basis.other_use[source],
+                       basis.bill_year, without=basis.other_bills[source])  # fmt: skip

@@ -16,9 +16,10 @@ from heatersel.cost.break_even import (
     price_line,
     price_map,
 )
+from heatersel.cost.drawn import uncertain, with_bands
 from heatersel.cost.emissions import EmissionFactors, co2_kg_by_year, refrigerant_leak
 from heatersel.cost.life_cycle import LedgerYear, equivalent_annual_cost, ledger
-from heatersel.cost.option_cost import OptionCost, uncertain, with_bands
+from heatersel.cost.option_cost import OptionCost
 from heatersel.cost.savings import Savings, savings_against
 from heatersel.cost.sensitivity import Influence, influences
 from heatersel.cost.uncertainty import N_DRAWS, Ranges
@@ -316,7 +317,7 @@ def _plans(basis: CostBasis, cost: OptionCost) -> tuple[PlanYear, ...]:
     for source, others in basis.plans.items():
         if not others or source not in cost.uses:
             continue
-        other, own = basis.other_use[source], cost.uses[source]
+        other, own = basis.other_use[source], basis.grid_use(source, cost.uses[source])
         use = own if other is None else other + own
         found += [
             PlanYear(source=source, plan=plan.name,

@@ -16,6 +16,7 @@ from itertools import accumulate
 from math import inf
 
 from heatersel.cost.life_cycle import (
+    IN_CASH,
     LedgerYear,
     Ownership,
     StudyTerms,
@@ -91,7 +92,7 @@ def savings_against(base: Ownership, option: Ownership, terms: StudyTerms) -> Sa
     net = life_cycle_cost(base, terms) - life_cycle_cost(option, terms)
     extra = operating - net
     first_cost = option.installed - base.installed
-    borrowed = any(amount < 0.0 for _, amount in base.later_cash + option.later_cash)
+    borrowed = (base.paid, option.paid) != (IN_CASH, IN_CASH)
     sir = operating / extra if extra > 1e-9 else None
     years = terms.study_years
     return Savings(

@@ -25,7 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatersel import reference
-from heatersel.cost.life_cycle import Ownership, StudyTerms
+from heatersel.cost.life_cycle import IN_CASH, Ownership, StudyTerms
 from heatersel.errors import OutOfRangeError
 from heatersel.heaters.heater import EnergySource, HeaterClass
 
@@ -96,14 +96,14 @@ class Ranges:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CostCurve:
-    """Yearly energy cost of one source as a function of the energy used.
+    """Cost of something as a function of how much or how dear it is.
 
     Parameters
     ----------
     scale : array
-        Energy over the expected energy, rising.
+        Multiple of what is expected, rising from 0.
     cost : array of the same shape
-        Yearly cost at each scale; straight between, and beyond the ends.
+        Cost at each scale; straight between, and beyond the last.
     """
 
     scale: NDArray[np.float64]
@@ -111,11 +111,11 @@ class CostCurve:
 
     @classmethod
     def straight(cls, cost: float) -> CostCurve:
-        """Return the curve of a flat price: cost in proportion to energy."""
+        """Return the curve of a cost in proportion, `cost` where all is as expected."""
         return cls(scale=np.array([0.0, 1.0]), cost=np.array([0.0, cost]))
 
     def at(self, scale: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return the yearly cost at `scale`."""
+        """Return the cost at `scale`."""
         slope = float((self.cost[-1] - self.cost[-2]) / (self.scale[-1] - self.scale[-2]))
         beyond = np.maximum(scale - self.scale[-1], 0.0)
         return np.asarray(np.interp(scale, self.scale, self.cost) + slope * beyond)
@@ -133,8 +133,12 @@ class Uncertain:
         Class whose luck it shares.
     ownership : Ownership
         Expected costs.
+    price : CostCurve
+        Installed price after price cuts, over the level of installed prices.
+    receipts : tuple of (float, CostCurve)
+        Money received later, likewise: years after installation, amount.
     curves : mapping of EnergySource to CostCurve
-        Yearly energy cost by source.
+        Yearly energy cost by source, over the energy used.
     life_shape : float
         Weibull shape of life; the scale follows from the mean life. [-]
     shortfall_frac : float
@@ -144,6 +148,8 @@ class Uncertain:
     id: str
     heater_class: HeaterClass
     ownership: Ownership
+    price: CostCurve
+    receipts: tuple[tuple[float, CostCurve], ...] = ()
     curves: Mapping[EnergySource, CostCurve]
     life_shape: float = 3.0
     shortfall_frac: float = 0.0
@@ -361,16 +367,27 @@ def _cost(
     """Return the cost of an option over some years, its successors in units of their price."""
     rate, own = future.discount_rate, option.ownership
     used = future.demand / (1.0 - option.shortfall(future))
-    price = future.market * future.installed[option.heater_class]
-    cost = price * (own.installed + own.replacement * successors)
+    level = future.market * future.installed[option.heater_class]
+    cost = option.price.at(level) * _paid_share(own.paid, rate, years) + own.loan_fee
+    cost += level * own.replacement * successors
     cost += (own.fixed_per_year + own.maintenance_per_year) * _annuity(1.0 / (1.0 + rate), years)
     for source, curve in option.curves.items():
         energy = _annuity((1.0 + future.growth[source]) / (1.0 + rate), years)
         cost += curve.at(used) * future.price[source] * energy
-    for time, amount in own.later_cash:
-        if time <= years:  # what is paid back later is a loan, as large as the price
-            cost -= amount * (price if amount < 0 else 1.0) * (1.0 + rate) ** -time
+    for time, receipt in option.receipts:
+        if time <= years:
+            cost -= receipt.at(level) * (1.0 + rate) ** -time
     return cost
+
+
+def _paid_share(
+    paid: tuple[tuple[float, float], ...], rate: NDArray[np.float64], years: int
+) -> NDArray[np.float64]:
+    """Return the present value of what is paid of a price within some years, per unit of it."""
+    if paid == IN_CASH:
+        return np.ones_like(rate)
+    times, shares = np.array([part for part in paid if part[0] <= years]).T
+    return np.asarray(np.exp(-np.log1p(rate)[:, None] * times) @ shares)
 
 
 def field_shortfall_frac(heater_class: HeaterClass) -> float:

@@ -11,7 +11,8 @@ from heatersel.api import compare
 from heatersel.cautions.caution import Severity
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.basis import CostBasis, cost_basis
-from heatersel.cost.option_cost import OptionCost, with_bands
+from heatersel.cost.drawn import with_bands
+from heatersel.cost.option_cost import OptionCost
 from heatersel.errors import InputError, NoFeasibleHeaterError
 from heatersel.heaters.catalogue import HeaterList
 from heatersel.job.models import Job

@@ -8,11 +8,12 @@ import numpy as np
 
 from heatersel.comparison import Option
 from heatersel.cost.basis import CostBasis
+from heatersel.cost.drawn import uncertain
 from heatersel.cost.finance import financed, monthly_payment
 from heatersel.cost.incentives import apply_incentives
 from heatersel.cost.installed import InstalledLine
 from heatersel.cost.life_cycle import Ownership, life_cycle_cost
-from heatersel.cost.option_cost import OptionCost, uncertain
+from heatersel.cost.option_cost import OptionCost
 from heatersel.cost.uncertainty import Ranges, draw, futures_of
 from heatersel.quote.money import amount_of
 from heatersel.quote.price_rows import RowKind

@@ -28,15 +28,16 @@ def options() -> list[Uncertain]:
     made = []
     for k in range(N_OPTIONS):
         source = EnergySource.NATURAL_GAS if k % 2 else EnergySource.ELECTRICITY
-        energy = float(rng.uniform(150, 700))
+        installed, energy = (float(rng.uniform(*ends)) for ends in ((1500, 5000), (150, 700)))
         made.append(
             Uncertain(
                 id=f"option {k}",
                 heater_class=tuple(HeaterClass)[k % len(HeaterClass)],
                 ownership=Ownership(
-                    installed=float(rng.uniform(1500, 5000)), replacement=1800.0,
+                    installed=installed, replacement=1800.0,
                     life_years=13.0, energy_per_year={source: energy},
                 ),
+                price=CostCurve.straight(installed),
                 curves={source: CostCurve.straight(energy)},
                 shortfall_frac=0.1,
             )

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 from collections.abc import Callable
 from typing import Any
 
-import numpy as np
 import pytest
 
 from heatersel.cost.installed import total
-from heatersel.cost.option_cost import OptionCost, cost_basis, option_cost, uncertain, with_bands
+from heatersel.cost.option_cost import OptionCost, cost_basis, option_cost
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.job.models import Job
@@ -114,48 +112,9 @@ def test_more_energy_never_costs_less_under_the_demo_tariffs(
     assert costs == sorted(costs)
 
 
-def test_bands_come_back_in_order_and_fill_the_contract(
-    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
-    gas_tank: Callable[..., Heater], heat_pump: Callable[..., Heater],
-) -> None:  # fmt: skip
-    basis = cost_basis(job_with(prices=FLAT))
-    options = [(h, option_cost(basis, h, year_of(h.energy_source, kwh)))
-               for h, kwh in ((gas_tank(), 5500.0), (heat_pump(), 1100.0))]  # fmt: skip
-
-    banded = with_bands(basis, options, seed=3)
-
-    assert [cost.life_cycle for cost in banded] == [cost.life_cycle for _, cost in options]
-    for cost in banded:
-        assert cost.life_cycle_p10 is not None
-        assert cost.life_cycle_p90 is not None
-        assert cost.life_cycle_p10 < cost.life_cycle_p90
-        fields = json.loads(json.dumps(cost.as_dict()))
-        assert fields["cheapest_probability"] == cost.cheapest_probability
-    assert with_bands(basis, []) == ()
-
-
 def test_before_the_draws_there_is_no_band(
     cost_of: Callable[..., OptionCost], gas_tank: Callable[..., Heater]
 ) -> None:
     cost = cost_of(gas_tank())
 
     assert (cost.life_cycle_p10, cost.life_cycle_p90, cost.cheapest_probability) == (None,) * 3
-
-
-def test_a_block_tariff_is_drawn_along_its_own_bills(
-    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
-    electric_tank: Callable[..., Heater],
-) -> None:  # fmt: skip
-    blocks = [{"up_to": "900 kWh/month", "price": "0.10 USD/kWh"}, {"price": "0.30 USD/kWh"}]
-    basis = cost_basis(job_with(prices={
-        "electricity": [{"name": "steps", "energy": [{"blocks": blocks}]}],
-        "other_use": {"electricity": "700 kWh/month"},
-    }))  # fmt: skip
-    heater = electric_tank()
-    cost = option_cost(basis, heater, year_of(POWER, 4800.0))
-
-    curve = uncertain(basis, heater, cost).curves[POWER]
-
-    assert curve.at(np.array([1.0]))[0] == pytest.approx(cost.energy_per_year[POWER])
-    # half the energy stays within the first block, the rest does not
-    assert curve.at(np.array([0.5]))[0] < 0.4 * cost.energy_per_year[POWER]

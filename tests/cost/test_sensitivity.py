@@ -21,7 +21,8 @@ def option(
         id=heater_class.value, heater_class=heater_class,
         ownership=Ownership(installed=installed, replacement=installed, life_years=13.0,
                             energy_per_year={source: energy}),
-        curves={source: CostCurve.straight(energy)}, shortfall_frac=0.1,
+        price=CostCurve.straight(installed), curves={source: CostCurve.straight(energy)},
+        shortfall_frac=0.1,
     )  # fmt: skip
 
 

@@ -43,8 +43,14 @@ def option(
     } | changes))  # fmt: skip
     return Uncertain(
         id=id_, heater_class=heater_class, ownership=ownership,
+        price=CostCurve.straight(ownership.installed),
+        receipts=tuple((years, _fixed(amount)) for years, amount in ownership.later_cash),
         curves={source: CostCurve.straight(energy)}, shortfall_frac=shortfall,
     )  # fmt: skip
+
+
+def _fixed(amount: float) -> CostCurve:
+    return CostCurve(scale=np.array([0.0, 1.0]), cost=np.array([amount, amount]))
 
 
 HEAT_PUMP = option("hp", HeaterClass.HEAT_PUMP_240V, POWER, 200.0, installed=3500.0)
@@ -195,17 +201,17 @@ def test_a_bent_cost_curve_is_taken_between_and_beyond_its_ends() -> None:
     assert curve.at(np.array([0.5, 1.0, 1.5, 2.0, 3.0])).tolist() == [50, 100, 200, 300, 500]
 
 
-def test_a_loan_is_as_large_as_the_price_turns_out() -> None:
-    # payments back are negative receipts and follow the market; receipts do not
+def test_a_loan_is_as_large_as_the_price_turns_out_and_its_fee_stays() -> None:
+    # all of it borrowed and paid at once is cash; receipts do not follow the market
+    lent, fee = option(paid=((0.0, 0.25), (0.0, 0.75))), option(loan_fee=100.0)
     receipts = option(later_cash=((1.0, 500.0),))
-    loan = option(installed=1000.0, later_cash=((0.0, -1000.0),))
-    plain = option(installed=2000.0)
 
-    with_loan, in_cash, with_receipts = (
-        bands((each,), TERMS, seed=4)[0] for each in (loan, plain, receipts)
+    plain, as_lent, with_fee, with_receipts = (
+        bands((each,), TERMS, seed=4)[0] for each in (option(), lent, fee, receipts)
     )
-    assert with_loan.p90 == pytest.approx(in_cash.p90)
-    assert with_receipts.mean < in_cash.mean
+    assert as_lent.p90 == pytest.approx(plain.p90)
+    assert with_fee.p90 == pytest.approx(plain.p90 + 100.0)
+    assert with_receipts.mean < plain.mean
 
 
 @pytest.mark.parametrize("n_draws", [50, 1005, 2_000_000])
