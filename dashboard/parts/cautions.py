@@ -10,11 +10,11 @@ from dashboard.controls import aria
 from dashboard.texts import Texts
 from dashboard.view import View
 from heatersel.cautions.caution import Caution, Severity
+from heatersel.cautions.order import gravest_first
 from heatersel.comparison import Option
 
-__all__ = ["caution_list", "first_things", "gravest_first", "severity_words"]
+__all__ = ["caution_list", "first_things", "severity_words"]
 
-_ORDER = (Severity.STOP, Severity.MUST, Severity.NOTE)
 _SIGNS = {Severity.STOP: "■", Severity.MUST: "▲", Severity.NOTE: "●"}
 
 
@@ -27,18 +27,14 @@ def severity_words(severity: Severity, t: Texts) -> str:
     }[severity]
 
 
-def gravest_first(option: Option) -> list[Caution]:
-    """Return the cautions of an option, the gravest first; permits come after hazards."""
-    return sorted(option.cautions, key=lambda c: (_ORDER.index(c.severity), c.id == "permit", c.id))
-
-
 def first_things(view: View) -> html.Section | None:
     """Return what must be right before the recommended heater goes in, in short."""
     comparison, t = view.comparison, view.t
     best = comparison.recommended if comparison else None
     if best is None:
         return None
-    grave = [c for c in gravest_first(best) if c.severity is not Severity.NOTE]
+    told = sorted(best.cautions, key=gravest_first)
+    grave = [c for c in told if c.severity is not Severity.NOTE]
     if not grave:
         return None
     head = t.plural("{n} thing must be right first", "{n} things must be right first", len(grave))
@@ -55,8 +51,9 @@ def first_things(view: View) -> html.Section | None:
 def caution_list(view: View, option: Option) -> list[Any]:
     """Return the cautions of an option; those that are only good to know are folded."""
     t = view.t
-    grave = [c for c in gravest_first(option) if c.severity is not Severity.NOTE]
-    notes = [c for c in gravest_first(option) if c.severity is Severity.NOTE]
+    told = sorted(option.cautions, key=gravest_first)
+    grave = [c for c in told if c.severity is not Severity.NOTE]
+    notes = [c for c in told if c.severity is Severity.NOTE]
     parts: list[Any] = []
     if grave:
         parts.append(html.Ul([_caution(view, caution) for caution in grave], className="cautions"))

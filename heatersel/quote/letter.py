@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity, Status
+from heatersel.cautions.order import gravest_first
 from heatersel.cost.uncertainty import in_words
 from heatersel.display import Display
 from heatersel.quote.charts_svg import cost_over_years, cost_over_years_narrow
@@ -45,10 +46,6 @@ _BASES = {
     OfferRule.ANOTHER_KIND: "another kind",
     OfferRule.ANOTHER_SIZE: "another size",
 }
-_DANGERS = ("scald", "carbon monoxide", "venting", "combustion air", "gas line", "electrical",
-            "relief valve", "pressure", "expansion", "where it stands", "growth", "earthquake",
-            "water damage")  # fmt: skip
-"""Subjects of cautions, what can hurt someone first."""
 _SAME_CO2_FRAC = 0.02
 _MOST_CAUTIONS = 7
 
@@ -234,7 +231,7 @@ def caution_texts(quote: Quote) -> tuple[CautionText, ...]:
             known = first.setdefault(said, caution)
             if known.severity is Severity.NOTE and caution.severity is Severity.MUST:
                 first[said] = caution
-    found = sorted(first.values(), key=_gravest_first)
+    found = sorted(first.values(), key=gravest_first)
     return tuple(
         CautionText(
             letters=_letters([name for name in sorted(offers) if _said(caution) in offers[name]],
@@ -248,11 +245,6 @@ def caution_texts(quote: Quote) -> tuple[CautionText, ...]:
 
 def _said(caution: Caution) -> tuple[str, str, str]:
     return caution.id, caution.message, caution.trade_message
-
-
-def _gravest_first(caution: Caution) -> tuple[bool, int, str]:
-    danger = _DANGERS.index(caution.subject) if caution.subject in _DANGERS else len(_DANGERS)
-    return caution.severity is Severity.NOTE, danger, caution.id
 
 
 def _source(caution: Caution) -> str:

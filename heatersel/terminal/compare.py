@@ -9,7 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from heatersel import words
-from heatersel.cautions.caution import LOCAL_RULES, Caution, Severity
+from heatersel.cautions.caution import LOCAL_RULES, Severity
+from heatersel.cautions.order import gravest_first
 from heatersel.comparison import Comparison, Option
 from heatersel.sizing.verdict import Verdict
 from heatersel.terminal.layout import plain_table, print_hanging
@@ -177,7 +178,7 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
             style="bold",
         )
     )
-    duties = [c for c in sorted(best.cautions, key=_gravest_first) if c.severity != Severity.NOTE]
+    duties = [c for c in sorted(best.cautions, key=gravest_first) if c.severity != Severity.NOTE]
     for caution in duties:
         print_hanging(console, f"  {_SEVERITY_MARKS[caution.severity]}  ", caution.message)
     notes = len(best.cautions) - len(duties)
@@ -192,10 +193,6 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
 
 def _counted(n: int, word: str) -> str:
     return f"{n} {word}" if n == 1 else f"{n} {word}s"
-
-
-def _gravest_first(caution: Caution) -> tuple[int, str]:
-    return list(_SEVERITY_MARKS).index(caution.severity), caution.id
 
 
 def _print_assumptions(console: Console, comparison: Comparison) -> None:
