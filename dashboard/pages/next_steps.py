@@ -176,6 +176,7 @@ def _deep(view: View) -> html.Section:
 
 def _question(view: View, field: str) -> str:
     try:
-        return view.t(question(field).question) + "."
+        asked = view.t(question(field).question)
     except LookupError:
         return field
+    return asked if asked.endswith(("?", ".")) else asked + "."
