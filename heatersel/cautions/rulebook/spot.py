@@ -106,9 +106,10 @@ def _floor_load(case: Case) -> Iterator[Finding | Ask]:
 
 @rule(
     "frost", "frost", where=Where.EVERYWHERE, severity=Severity.MUST,
-    applies_to="every heater in a garage, attic or outdoors",
+    applies_to="every heater in a garage, attic, outdoors, or a room whose cold is known",
     when=lambda case: case.home.heater_location in _OPEN_TO_FROST
-    or case.site.freezing_space is not None,
+    or case.site.freezing_space is not None
+    or case.site.room_min_temp_c is not None,
     trigger="a space that can fall below freezing",
     source="IPC 305.4 and IRC P2603.5: water pipes kept from freezing", edition="2018",
     status=Status.MEMORY,
@@ -119,21 +120,22 @@ def _frost(case: Case) -> Iterator[Finding | Ask]:
         freezes = coldest <= 0.0
     if freezes is None:
         yield Ask("home.site.freezing_space", "whether pipes or heater could freeze")
-        # outdoors it follows the climate, and nobody has to look
+        # outdoors it follows the climate until somebody has looked; unknown air may be freezing
+        air_c = case.facts.coldest_air_c
         outside = case.home.heater_location is HeaterLocation.OUTDOORS
-        freezes = outside and (case.facts.coldest_air_c or 0.0) <= 0.0
+        freezes = outside and (air_c is None or air_c <= 0.0)
     if not freezes:
         return
     kind = "Pipes and relief line freeze before the tank does"
     if case.heater.is_tankless:
         kind = "A tankless heater holds little water and freezes first"
     yield Finding(
-        says=f"This space falls below freezing. {kind}, and a burst pipe floods the house. Heat "
+        says=f"This space can fall below freezing. {kind}, and a burst pipe floods the house. Heat "
         "tape, insulation and a way to drain it are part of the job, or the heater stands in the "
         "warm.",
         trade="Frost protection of heater, cold and hot lines, relief discharge and condensate; "
         "drain-down valves; power for frost heaters during outages.",
-        numbers=(("coldest_c", coldest if coldest is not None else 0.0, "°C"),),
+        numbers=() if coldest is None else (("coldest_c", coldest, "°C"),),
         remedy="Protect heater and pipes from frost.",
         remedy_ids=("frost_protection",),
     )
@@ -152,15 +154,18 @@ def _headroom(case: Case) -> Iterator[Finding | Ask]:
     if ceiling is None:
         yield Ask("home.ceiling_height", "whether the heater can stand up in this room")
         return
-    needed = case.heater.height_m + (HEADROOM_M if case.is_tank else 0.0)
+    # a tankless heater hangs on the wall with its pipes below
+    above = HEADROOM_M if case.is_tank else 0.0
+    needed = case.heater.height_m + above
     if ceiling >= needed - 1e-3:
         return
+    pipes = f" plus {case.say.clearance(above)} for connections" if above else ""
+    filter_room = " Heat pumps also need room to pull the filter." if case.is_heat_pump else ""
     yield Finding(
-        says=f"This heater with its pipes is {case.say.clearance(needed)} high, and the ceiling is "
-        f"at {case.say.clearance(ceiling)}. It cannot stand there.",
-        trade=f"Height {case.say.clearance(case.heater.height_m)} plus "
-        f"{case.say.clearance(HEADROOM_M)} for connections; ceiling {case.say.clearance(ceiling)}. "
-        "Heat pumps also need room to pull the filter.",
+        says=f"This heater{' with its pipes' if above else ''} is {case.say.clearance(needed)} "
+        f"high, and the ceiling is at {case.say.clearance(ceiling)}. It cannot stand there.",
+        trade=f"Height {case.say.clearance(case.heater.height_m)}{pipes}; ceiling "
+        f"{case.say.clearance(ceiling)}.{filter_room}",
         numbers=(("needed_m", needed, "m"), ("ceiling_m", ceiling, "m")),
         remedy="Choose a shorter heater, or another place.",
         lifts=f"a place with at least {case.say.clearance(needed)} of height, or a shorter heater",

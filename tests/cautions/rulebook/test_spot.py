@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 
@@ -45,11 +47,45 @@ def test_outdoors_frost_follows_the_climate_when_nobody_looked(raised):
     assert "frost" not in raised("gas-tankless-199", outdoors, coldest_air_c=12.0)
 
 
+def frost_of(report):
+    return next((c for c in report.cautions if c.id == "frost"), None)
+
+
+def test_a_cold_that_nobody_knows_is_asked_for_and_not_written_as_a_number(house, asked):
+    outdoors = {"home.heater_location": "outdoors", "home.site.freezing_space": ...,
+                "home.site.room_min_temperature": ...}  # fmt: skip
+    for known in ({"coldest_air_c": -12.0}, {"coldest_air_c": None}):
+        found = frost_of(house("gas-tankless-199", outdoors, **known))
+        assert found is not None
+        assert found.numbers == ()
+    assert "home.site.freezing_space" in asked("gas-tankless-199", outdoors)
+
+
+def test_a_room_measured_below_freezing_is_told_wherever_it_is(house):
+    basement = {"home.site.freezing_space": ..., "home.site.room_min_temperature": "28 degF"}
+    found = frost_of(house("gas-tank-40", basement))
+    assert found is not None
+    assert [(name, round(value, 1)) for name, value, _ in found.numbers] == [("coldest_c", -2.2)]
+    warm = basement | {"home.site.room_min_temperature": "40 degF"}
+    assert frost_of(house("gas-tank-40", warm)) is None
+
+
 def test_headroom_is_the_heaters_height_and_its_pipes(raised, heater_of):
     height_m = heater_of("gas-tank-40").height_m + 0.15
     for ceiling, stops in ((height_m + 0.01, False), (height_m - 0.01, True)):
         changes = {"home.ceiling_height": f"{ceiling:.3f} m"}
         assert ("headroom" in raised("gas-tank-40", changes)) is stops
+
+
+@pytest.mark.parametrize(("heater", "pipes"), [("gas-tank-40", True), ("gas-tankless-199", False)])
+def test_the_trade_reads_the_height_that_was_compared(house, heater_of, heater, pipes):
+    tall = replace(heater_of(heater), height_m=1.5)
+    report = house(tall, {"home.ceiling_height": "1.4 m"})
+    found = next(c for c in report.cautions if c.id == "headroom")
+    needed = next(value for name, value, _ in found.numbers if name == "needed_m")
+    assert (needed > tall.height_m) is pipes
+    assert ("for connections" in found.trade_message) is pipes
+    assert ("with its pipes" in found.message) is pipes
 
 
 def test_outdoors_there_is_no_ceiling(raised):
