@@ -321,7 +321,7 @@ def _card(quote: Quote, offer: Offer, show: Display) -> OfferCard:
         recommended=offer.recommended,
         why=", ".join(_BASES[rule] for rule in offer.basis) or "as you asked",
         price="Price to follow" if total is None else money_text(total, currency),
-        price_note="one price is still missing" if total is None else _price_note(offer),
+        price_note=_price_note(offer),
         running=running,
         warm=_warm(offer, show),
         life=f"Lasts about {cost.life_years:.0f} years.{chance}",
@@ -335,6 +335,11 @@ def _card(quote: Quote, offer: Offer, show: Display) -> OfferCard:
 
 
 def _price_note(offer: Offer) -> str:
+    missing = len(offer.price.missing)
+    if missing:
+        return (
+            "one price is still missing" if missing == 1 else f"{missing} prices are still missing"
+        )
     taxed = any(tax.amount_cents for tax in offer.price.taxes)
     return "installed, tax included" if taxed else "installed"
 

@@ -79,6 +79,15 @@ def test_a_missing_price_is_said_and_never_zero(quote_of):
     assert "$0" not in card.price
 
 
+def test_the_card_says_how_many_prices_are_missing(quote_of):
+    offers = ("gas-tank-40", "heat-pump-50")
+    notes = {
+        n: letter(quote_of(offers=offers, book=without_rows(*ids))).cards[0].price_note
+        for n, ids in ((1, ("E02",)), (2, ("E02", "P1")))
+    }
+    assert notes == {1: "one price is still missing", 2: "2 prices are still missing"}
+
+
 def test_without_any_full_price_there_is_no_picture(quote_of):
     page = letter(quote_of(book=without_rows("P1")))
     assert page.picture is None
