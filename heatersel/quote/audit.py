@@ -150,7 +150,14 @@ def replay(
     """
     old = entry.record
     try:
-        quote = _again(old, heaters, policy, book(old["currency"]))
+        prices = book(old["currency"])
+        if prices.currency != old["currency"]:
+            raise InputError.of(
+                "this quote", value=f"in {old['currency']}",
+                fix=f"the price book is in {prices.currency}: audit with one in "
+                f"{old['currency']} as well",
+            )  # fmt: skip
+        quote = _again(old, heaters, policy, prices)
     except HeaterselError as trouble:
         return Replay(quote_id=entry.id, title=old["title"], date=old["date"],
                       currency=old["currency"], trouble=str(trouble),

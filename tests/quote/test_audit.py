@@ -127,6 +127,14 @@ def test_a_quote_that_cannot_be_made_again_says_why(small):
     assert found.changes
 
 
+def test_a_quote_in_the_other_currency_asks_for_that_book(small):
+    abroad = replace(small, record=small.record | {"currency": "CAD"})
+    found = replay(abroad, HEATERS, demo_policy(), lambda currency: demo_price_book("USD"))
+    assert found.trouble == (
+        "this quote is in CAD; the price book is in USD: audit with one in CAD as well."
+    )
+
+
 def test_another_heater_list_is_told_apart_from_rules_and_prices(small):
     fewer = replace(HEATERS, heaters=HEATERS.heaters[:-1])
     found = replay(small, fewer, demo_policy(), demo_price_book)
