@@ -81,7 +81,8 @@ def list_accounts(register: Register = "", as_json: AsJson = False) -> None:
     with open_register(register, create=False) as opened:
         accounts = Accounts(opened).all()
     if as_json:
-        print_json([{"name": a.name, "role": a.role, "active": a.active} for a in accounts])
+        told = [{"name": a.name, "role": a.role, "active": a.active} for a in accounts]
+        print_json({"accounts": told})
         return
     for account in accounts:
         rests = "" if account.active else ", rests"

@@ -1,9 +1,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 
 import pytest
+from typer.testing import CliRunner
 
+from heatersel import cli_accounts
 from heatersel.cli_company import check_address, company_app
 from heatersel.errors import InputError
 from heatersel.quote.accounts import Accounts
@@ -51,3 +54,12 @@ def test_faulty_files_are_told_before_anybody_signs_in(register, tmp_path):
         company_app(register, None, tmp_path / "none.csv")
     with pytest.raises(InputError, match="missing"):
         company_app(register, tmp_path / "none.toml", None)
+
+
+def test_the_list_of_accounts_is_one_object_with_named_fields(register, tmp_path):
+    Accounts(register).add("Boss", WORD, "manager", by="", at=NOW)
+    place = str(tmp_path / "q.db")
+    done = CliRunner().invoke(cli_accounts.app, ["list", "--json", "--register", place])
+    assert json.loads(done.output) == {
+        "accounts": [{"name": "Boss", "role": "manager", "active": True}]
+    }
