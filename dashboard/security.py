@@ -47,7 +47,7 @@ def guard(server: Flask, settings: Settings, script_hashes: Sequence[str], t: Te
     @server.before_request
     def _know_the_name() -> tuple[dict[str, str], int] | None:
         name = request.host.rsplit(":", 1)[0] if request.host[-1:] != "]" else request.host
-        if "*" in settings.hosts or name in settings.hosts:
+        if name in settings.hosts:
             return None
         return {"message": t("This server does not answer to the name {name}.", name=name)}, 403
 

@@ -16,7 +16,7 @@ class Settings:
     ----------
     hosts : tuple of str
         Names under which the server answers. Another name in a request is refused, so that no
-        web page elsewhere can reach it through a name of its own; "*" allows all.
+        web page elsewhere can reach it through a name of its own.
     language : str
         Language of the texts, such as "en"; English stands in for what is not translated.
     most_bytes : int

@@ -1,4 +1,4 @@
-"""Serve the dashboard: on this computer only, unless told otherwise."""
+"""Serve the dashboard, on this computer only."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def run(host: str = "127.0.0.1", port: int = 8100, open_browser: bool = True) ->
     Parameters
     ----------
     host : str
-        Address to answer at; the loopback address keeps it on this computer.
+        This computer's own address to answer at; the caller has refused any other.
     port : int
         Port; 0 takes a free one.
     open_browser : bool
@@ -81,8 +81,7 @@ def _app(host: str, shelf: Path) -> Any:
             "the dashboard", value=f"without {missing.name}", allowed="its libraries installed",
             fix="install heatersel again with: pip install heatersel",
         ) from None  # fmt: skip
-    own_names = host in ("127.0.0.1", "::1", "localhost")
-    return create_app(Settings(hosts=_LOOPBACK if own_names else ("*",), shelf=shelf))
+    return create_app(Settings(hosts=(*_LOOPBACK, host), shelf=shelf))
 
 
 def _listener(host: str, port: int) -> socket.socket:

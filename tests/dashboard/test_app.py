@@ -5,19 +5,19 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
 from dashboard.answers import Answers
-from dashboard.app import create_app
 from dashboard.controls import tree_of
 from dashboard.pages import people
-from dashboard.settings import Settings
 from dashboard.texts import Texts
 from dashboard.told import STEPS, told_of
 from dashboard.view import view_of
+from heatersel import cli_serve
 
 Answer = Callable[..., dict[str, str]]
 
@@ -58,10 +58,11 @@ def test_another_name_of_the_server_is_refused(client: FlaskClient) -> None:
     assert "elsewhere.example" in reply.get_json()["message"]
 
 
-def test_a_server_for_a_network_answers_to_any_name() -> None:
-    client = create_app(Settings(hosts=("*",))).server.test_client()
+def test_at_another_address_of_this_computer_other_names_are_refused_too(tmp_path: Path) -> None:
+    client = cli_serve._app("127.0.0.9", tmp_path).server.test_client()
 
-    assert client.get("/", headers={"Host": "kitchen.example"}).status_code == 200
+    assert client.get("/", headers={"Host": "127.0.0.9:8100"}).status_code == 200
+    assert client.get("/", headers={"Host": "kitchen.example"}).status_code == 403
 
 
 def test_a_huge_request_is_refused_with_the_limit(client: FlaskClient) -> None:
