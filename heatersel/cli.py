@@ -95,7 +95,9 @@ MethodName = Annotated[
 @app.command()
 def compare(
     job: JobFile = None,
-    all_sizes: Annotated[bool, typer.Option("--all", help="List every size.")] = False,
+    all_sizes: Annotated[
+        bool, typer.Option("--all", help="List every size, and every note on the best one.")
+    ] = False,
     show_excluded: Annotated[
         bool, typer.Option("--show-excluded", help="List what is left out, and why.")
     ] = False,

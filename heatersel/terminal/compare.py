@@ -35,7 +35,7 @@ def print_comparison(
     comparison : Comparison
         What to print.
     all_sizes : bool
-        Whether each size is listed or only the best of each kind.
+        Whether each size and each note is told, or only the best of each kind and the duties.
     show_excluded : bool
         Whether each excluded option is listed with its reason.
     """
@@ -49,7 +49,7 @@ def print_comparison(
     if options:
         console.print(_table(comparison, options, console.width))
     _print_left_out(console, comparison, show_excluded)
-    _print_cautions(console, comparison)
+    _print_cautions(console, comparison, with_notes=all_sizes)
     _print_assumptions(console, comparison)
 
 
@@ -167,7 +167,7 @@ def _print_left_out(console: Console, comparison: Comparison, show_excluded: boo
         print_hanging(console, "  - ", f"{words.heater_name(option.heater, show)}: {reasons}")
 
 
-def _print_cautions(console: Console, comparison: Comparison) -> None:
+def _print_cautions(console: Console, comparison: Comparison, *, with_notes: bool) -> None:
     best = comparison.recommended
     if best is None:
         return
@@ -178,16 +178,17 @@ def _print_cautions(console: Console, comparison: Comparison) -> None:
             style="bold",
         )
     )
-    duties = [c for c in sorted(best.cautions, key=gravest_first) if c.severity != Severity.NOTE]
-    for caution in duties:
+    told = [c for c in sorted(best.cautions, key=gravest_first)
+            if with_notes or c.severity is not Severity.NOTE]  # fmt: skip
+    for caution in told:
         print_hanging(console, f"  {_SEVERITY_MARKS[caution.severity]}  ", caution.message)
-    notes = len(best.cautions) - len(duties)
+    notes = len(best.cautions) - len(told)
     asked = len(best.to_measure)
-    more = [_counted(notes, "note")] if notes else []
-    more += [f"{_counted(asked, 'thing')} still to measure on site"] if asked else []
+    more = [f"{_counted(notes, 'note')} (--all tells them)"] if notes else []
+    if asked:
+        more.append(f"{_counted(asked, 'thing')} still to measure (heatersel site lists them)")
     if more:
-        text = " and ".join(more)
-        print_hanging(console, "  also  ", f"{text}: heatersel site")
+        print_hanging(console, "  also  ", "; ".join(more))
     print_hanging(console, "  ", LOCAL_RULES, style="dim")
 
 
@@ -200,7 +201,9 @@ def _print_assumptions(console: Console, comparison: Comparison) -> None:
     if defaults:
         console.print()
         names = ", ".join(d.field.split(".")[-1].replace("_", " ") for d in defaults[:_MOST_NAMED])
-        text = f"{len(defaults)} values that the job does not give: {names} and so on"
+        values = _counted(len(defaults), "value")
+        more = " and so on" if len(defaults) > _MOST_NAMED else ""
+        text = f"{values} that the job does not give: {names}{more}"
         print_hanging(console, "Assumed   ", f"{text} (heatersel check lists them with sources)")
     for fault in comparison.rejected:
         print_hanging(console, "Refused   ", fault.sentence())

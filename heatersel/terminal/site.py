@@ -24,7 +24,7 @@ def print_site_sheet(console: Console, sheet: SiteSheet) -> None:
             number += 1
             camera = " (photo)" if line.question.photo else ""
             print_hanging(console, f" {number:>2} [ ] ", f"{line.question.question}{camera}")
-            reason = f"{'; '.join(line.reasons)}. For {line.matters_in_words}."
+            reason = f"Tells {'; '.join(line.reasons)}. For {line.matters_in_words}."
             print_hanging(console, "        ", reason, style="dim")
     console.print()
     print_hanging(console, "", sheet.reminder, style="dim")
