@@ -1,11 +1,11 @@
-"""A quote on a terminal: each offer with its lines, then what the policy says to it."""
+"""A quote on a terminal: each offer with its lines, what must be right first, the policy."""
 
 from __future__ import annotations
 
 from rich.console import Console
 from rich.text import Text
 
-from heatersel.quote.letter import date_words, letter
+from heatersel.quote.letter import Letter, date_words, letter
 from heatersel.quote.money import money_text
 from heatersel.quote.quote import Offer, Quote
 from heatersel.terminal.layout import plain_table, print_hanging
@@ -42,6 +42,7 @@ def print_quote(console: Console, quote: Quote, file: str = "", stored: str = ""
             if text:
                 print_hanging(console, "         ", text)
     console.print()
+    _print_cautions(console, page)
     _print_rules(console, quote)
     book = quote.book.title(quote.request.date)
     print_hanging(console, "Policy      ", quote.policy.name)
@@ -70,6 +71,17 @@ def _lines(quote: Quote, offer: Offer) -> object:
     table.add_row("       ", Text("Total", "bold"), Text(amount, "bold"), "")
     table.columns[1].no_wrap = False
     return table
+
+
+def _print_cautions(console: Console, page: Letter) -> None:
+    for caution in page.cautions:
+        offers = caution.letters.replace(" ", " and ")
+        print_hanging(console, "First       ", f"{offers}: {caution.text}" if offers
+                      else caution.text)  # fmt: skip
+    if page.n_more_cautions:
+        print_hanging(console, "            ", f"and {page.n_more_cautions} more in the document")
+    print_hanging(console, "            ", page.local_rules, style="dim")
+    console.print()
 
 
 def _print_rules(console: Console, quote: Quote) -> None:

@@ -8,6 +8,7 @@ from pypdf import PdfReader
 from typer.testing import CliRunner
 
 from heatersel import cli_quote
+from heatersel.cautions.caution import LOCAL_RULES
 from heatersel.errors import InputError
 from heatersel.job.load import parse_job
 from heatersel.job.write import to_toml
@@ -37,6 +38,12 @@ def test_without_a_job_the_example_is_quoted(run):
     assert "Offer A" in output
     assert "Total" in output
     assert "Demo policy (invented)" in output
+
+
+def test_prices_never_stand_there_without_what_must_be_right_first(run):
+    said = " ".join(run("--date", DAY).split())
+    assert said.index("Offer C") < said.index("tap water burns skin") < said.index("Policy")
+    assert LOCAL_RULES in said
 
 
 def test_the_terminal_fits_80_columns(run):
