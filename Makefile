@@ -1,4 +1,5 @@
-# `make demo` and `make test` work on a fresh machine with Python 3.11 or newer, pip and make.
+# `make demo` works on a fresh machine with Python 3.11 or newer, pip and make; `make test` also
+# wants what DEVELOPERS.md names.
 
 PYTHON ?= python3
 VENV := .venv
