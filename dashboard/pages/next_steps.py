@@ -130,7 +130,8 @@ def _open(view: View, best: Option) -> html.Section | None:
         html.P(t("3. Look and measure"), className="kicker"),
         html.H2(t("{n} things nobody has looked at yet", n=len(items))),
         html.P([t("Tell what you know under "), html.A(t("the house"), href="#/house"),
-                t("; the rest is for the visit.")]),
+                t("; the rest is for the visit. Open nothing on the electrical panel, the gas line "
+                  "or the vent yourself, and do not touch old pipe lagging.")]),
         html.Ul(items[:_MOST_ASKED], className="open"),
         more if rest else None,
     ], className="step")  # fmt: skip
