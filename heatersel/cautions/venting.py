@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
@@ -14,9 +15,10 @@ from heatersel.reference import Record, records
 
 __all__ = [
     "MAX_FLUE_RATIO",
+    "Clearance",
     "VentCategory",
     "flue_ratio",
-    "terminal_clearance_m",
+    "terminal_clearance",
     "vent_category",
     "vent_serves",
 ]
@@ -25,7 +27,9 @@ MAX_FLUE_RATIO = 7.0
 """Largest flue area over draft-hood outlet area for one draft-hood heater: 2018 IFGC table
 504.2(3), maximum internal area (seen)."""
 
-_PLASTIC_WET = (HeaterClass.CONDENSING_STORAGE, HeaterClass.TANKLESS_CONDENSING)
+_TOLERANCE_M = 1e-3
+
+_CONDENSING = (HeaterClass.CONDENSING_STORAGE, HeaterClass.TANKLESS_CONDENSING)
 
 
 class VentCategory(StrEnum):
@@ -34,6 +38,7 @@ class VentCategory(StrEnum):
     I = "I"  # noqa: E741  the roman numeral of the standard
     III = "III"
     IV = "IV"
+    DILUTED = "fan-diluted"
     OIL = "oil"
     NONE = "none"
 
@@ -43,7 +48,9 @@ def vent_category(heater: Heater) -> VentCategory:
 
     Category I: no positive pressure, dry, on a B-vent or lined chimney. III: positive, dry, on
     sealed special vent. IV: positive, wet, on the plastic or stainless that the instructions
-    name. Roughly, above 83 % combustion efficiency flue gas condenses.
+    name. Roughly, above 83 % combustion efficiency flue gas condenses. A power-vented tank that
+    does not condense stands beside these categories: its fan mixes room air into the flue gas, so
+    that it leaves cool enough for the plastic that the instructions name.
 
     Parameters
     ----------
@@ -53,12 +60,14 @@ def vent_category(heater: Heater) -> VentCategory:
     Returns
     -------
     VentCategory
-        Its category; power-vented storage heaters that do not condense are counted as III.
+        Its category.
 
     References
     ----------
     .. [1] Vent categories of ANSI Z21.13 and NFPA 54; UL 1738 for III, 2012 IFGC 502.1 for
        plastic under IV.  (seen)
+    .. [2] Power-vented tanks on the plastic that their instructions name: common practice, no
+       source.
     """
     if not heater.burns_fuel:
         return VentCategory.NONE
@@ -66,15 +75,19 @@ def vent_category(heater: Heater) -> VentCategory:
         return VentCategory.OIL
     if heater.vent_type is VentType.DRAFT_HOOD:
         return VentCategory.I
-    return VentCategory.IV if heater.heater_class in _PLASTIC_WET else VentCategory.III
+    if heater.heater_class in _CONDENSING:
+        return VentCategory.IV
+    if heater.vent_type is VentType.POWER_VENT and not heater.is_tankless:
+        return VentCategory.DILUTED
+    return VentCategory.III
 
 
 _SERVES = {
     VentPresent.MASONRY_CHIMNEY: {VentCategory.I, VentCategory.OIL},
     VentPresent.LINED_CHIMNEY: {VentCategory.I, VentCategory.OIL},
     VentPresent.B_VENT: {VentCategory.I},
-    VentPresent.PLASTIC_VENT: {VentCategory.IV},
-    VentPresent.STAINLESS_VENT: {VentCategory.III, VentCategory.IV},
+    VentPresent.PLASTIC_VENT: {VentCategory.IV, VentCategory.DILUTED},
+    VentPresent.STAINLESS_VENT: {VentCategory.III, VentCategory.IV, VentCategory.DILUTED},
     VentPresent.NONE: set(),
 }
 
@@ -131,9 +144,33 @@ def flue_ratio(flue_area_cm2: float, hood_mm: float) -> float:
     return flue_area_cm2 / hood_cm2
 
 
-def terminal_clearance_m(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clearance:
+    """How far a vent terminal keeps from something.
+
+    Parameters
+    ----------
+    distance_m : float
+        In any direction. [m]
+    above_m : float or None
+        Height of the terminal above the thing that does instead; None where none does. [m]
+    """
+
+    distance_m: float
+    above_m: float | None = None
+
+    def holds(self, distance_m: float, above_m: float | None) -> bool:
+        """Return whether a terminal is far enough away, or known to lie high enough above."""
+        if distance_m >= self.distance_m - _TOLERANCE_M:
+            return True
+        if self.above_m is None or above_m is None:
+            return False
+        return above_m >= self.above_m - _TOLERANCE_M
+
+
+def terminal_clearance(
     item: str, heater: Heater, country: Country, code_year: int
-) -> float | None:
+) -> Clearance | None:
     """Return how far a side-wall vent terminal must keep from something.
 
     Parameters
@@ -149,8 +186,8 @@ def terminal_clearance_m(
 
     Returns
     -------
-    float or None
-        Distance; None where the code leaves it to the heater's instructions. [m]
+    Clearance or None
+        None where the code leaves it to the heater's instructions.
 
     References
     ----------
@@ -168,12 +205,17 @@ def terminal_clearance_m(
         and row["input_from"] < input_kw - 1e-6 <= row["input_to"]
         and (row["since"] or 0) <= code_year
     ]
-    return max(fitting, key=lambda row: row["since"] or 0)["clearance"] if fitting else None
+    if not fitting:
+        return None
+    row = max(fitting, key=lambda row: row["since"] or 0)
+    if row["clearance"] is None:
+        return None
+    return Clearance(distance_m=row["clearance"], above_m=row["above"])
 
 
 @lru_cache(maxsize=1)
 def _clearances() -> tuple[Record, ...]:
     return records(
         "safety/vent_clearances",
-        {"input_from": "kW", "input_to": "kW", "clearance": "m", "since": ""},
+        {"input_from": "kW", "input_to": "kW", "clearance": "m", "above": "m", "since": ""},
     )

@@ -18,6 +18,7 @@ from heatersel import reference, units
 from heatersel.cost.bill import Bill, Use, household_bill
 from heatersel.cost.calendar import billing_year
 from heatersel.cost.finance import Finance
+from heatersel.cost.installed import PresentHeater
 from heatersel.cost.life_cycle import StudyTerms
 from heatersel.cost.regional_prices import RegionalPrice, regional_price
 from heatersel.cost.solar import SolarSurplus
@@ -67,7 +68,7 @@ class CostBasis:
         Own surplus the heater may use.
     purchase_date, installation_date : datetime.date or None
         Of the job.
-    existing_source, existing_vent : enum or None
+    present : PresentHeater
         What stands there now.
     bathing_fixtures : int
         Showers and baths of the house.
@@ -91,8 +92,7 @@ class CostBasis:
     solar: SolarSurplus | None = None
     purchase_date: dt.date | None = None
     installation_date: dt.date | None = None
-    existing_source: EnergySource | None = None
-    existing_vent: VentType | None = None
+    present: PresentHeater = field(default_factory=PresentHeater)
     bathing_fixtures: int = 1
     region: str = ""
     typical_use: frozenset[EnergySource] = frozenset()
@@ -141,7 +141,7 @@ def cost_basis(job: Job) -> CostBasis:
                 f"The price of {source.replace('_', ' ')} is that of the {regional.basis}"
                 f" ({regional.period}), not this household's."
             )
-    preferences, existing = job.preferences, job.existing
+    preferences = job.preferences
     other = {source: _other_use(job, prices, source, contents) for source in tariffs}
     for source, use in other.items():
         if use is not None and any(p.by_hour for p in (tariffs[source], *plans.get(source, ()))):
@@ -172,8 +172,7 @@ def cost_basis(job: Job) -> CostBasis:
             export_per_kwh=prices.solar.export_price.amount if prices.solar.export_price else 0.0,
         ),
         purchase_date=prices.purchase_date, installation_date=prices.installation_date,
-        existing_source=existing.energy_source if existing else None,
-        existing_vent=_vent_now(job),
+        present=_present(job),
         bathing_fixtures=max(1, sum(job.household.fixtures.of(kind) for kind in _BATHING)),
     )  # fmt: skip
 
@@ -285,6 +284,15 @@ def _other_use(
     if source in _GASES and job.home.other_gas_input_kw == 0.0:
         return None
     return typical_use(source, prices.region or "", "CA" if prices.currency == "CAD" else "US")
+
+
+def _present(job: Job) -> PresentHeater:
+    existing = job.existing
+    if existing is None:
+        return PresentHeater()
+    return PresentHeater(
+        kind=existing.kind, energy_source=existing.energy_source, vent_type=_vent_now(job)
+    )
 
 
 def _vent_now(job: Job) -> VentType | None:

@@ -13,10 +13,11 @@ from functools import lru_cache
 
 from heatersel import reference, units
 from heatersel.errors import UnknownChoiceError
-from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
+from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, Kind, VentType
 
 __all__ = [
     "InstalledLine",
+    "PresentHeater",
     "Upkeep",
     "descaling_price",
     "installed_cost",
@@ -59,6 +60,25 @@ class InstalledLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PresentHeater:
+    """What is known of the heater that stands there now; what is not known adds no work.
+
+    Parameters
+    ----------
+    kind : Kind or None
+        Tank, heat pump or tankless.
+    energy_source : EnergySource or None
+        What it is fed with.
+    vent_type : VentType or None
+        How it is vented.
+    """
+
+    kind: Kind | None = None
+    energy_source: EnergySource | None = None
+    vent_type: VentType | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Upkeep:
     """Life and upkeep of a construction class.
 
@@ -87,8 +107,7 @@ def installed_cost(
     heater: Heater,
     *,
     currency: str = "USD",
-    existing_source: EnergySource | None = None,
-    existing_vent: VentType | None = None,
+    present: PresentHeater | None = None,
     remedies: Iterable[str] = (),
     bathing_fixtures: int = 1,
 ) -> tuple[InstalledLine, ...]:
@@ -100,10 +119,8 @@ def installed_cost(
         The option.
     currency : str
         "USD" or "CAD".
-    existing_source : EnergySource or None
-        What the present heater is fed with; None if it is not known, which adds no work.
-    existing_vent : VentType or None
-        How the present heater is vented; None if it is not known.
+    present : PresentHeater, optional
+        What stands there now; without it nothing is known of it.
     remedies : iterable of str
         Work that cautions call for; an id that the table lacks brings no line.
     bathing_fixtures : int
@@ -136,7 +153,7 @@ def installed_cost(
             ("fittings", "Valves, connectors and vent pieces", each * row["fittings"]),
         )
     ]
-    wanted = (*_ALWAYS, *work_for_change(heater, existing_source, existing_vent), *remedies)
+    wanted = (*_ALWAYS, *work_for_change(heater, present or PresentHeater()), *remedies)
     known, includes, per = _work(currency)
     needless = {includes[work] for work in wanted if work in includes}
     counts = {"unit": each, "bathing fixture": bathing_fixtures}
@@ -157,26 +174,23 @@ def _times(count: int, line: InstalledLine) -> InstalledLine:
     return replace(line, text=f"{count} x {line.text}", amount=count * line.amount)
 
 
-def work_for_change(
-    heater: Heater, existing_source: EnergySource | None, existing_vent: VentType | None
-) -> tuple[str, ...]:
-    """Return the ids of the work that a change of fuel or vent brings along.
-
-    Nothing is added for what is not known of the present heater.
-    """
+def work_for_change(heater: Heater, present: PresentHeater) -> tuple[str, ...]:
+    """Return the ids of the work that a change of fuel, kind or vent brings along."""
     work: list[str] = []
-    switched = existing_source not in (None, heater.energy_source)
+    source = present.energy_source
+    switched = source not in (None, heater.energy_source)
     if switched and heater.energy_source in _GASES:
         work.append("new_gas_line")
-    if switched and existing_source in _GASES:
+    if switched and source in _GASES:
         work.append("cap_gas_line")
-    if heater.heater_class is HeaterClass.TANKLESS_ELECTRIC and existing_source is not None:
-        work.append("tankless_electric_circuits")
+    if heater.heater_class is HeaterClass.TANKLESS_ELECTRIC:
+        if switched or present.kind not in (None, Kind.TANKLESS):
+            work.append("tankless_electric_circuits")
     elif switched and heater.heater_class is HeaterClass.HEAT_PUMP_120V:
         work.append("outlet_120v")
     elif switched and heater.energy_source is EnergySource.ELECTRICITY:
         work.append("new_circuit_240v")
-    vented_anew = existing_vent not in (None, heater.vent_type) or switched
+    vented_anew = present.vent_type not in (None, heater.vent_type) or switched
     if heater.burns_fuel and vented_anew:
         work.append("new_vent")
     if heater.heater_class in _CONDENSES:

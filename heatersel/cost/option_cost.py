@@ -180,8 +180,7 @@ def option_cost(
     uses = {source: _taken(basis, source, annual) for source in annual.monthly_kwh}
     bills = {source: _billed(basis, source, use) for source, use in uses.items()}
     lines = installed_cost(
-        heater, currency=basis.currency, existing_source=basis.existing_source,
-        existing_vent=basis.existing_vent, remedies=remedies,
+        heater, currency=basis.currency, present=basis.present, remedies=remedies,
         bathing_fixtures=basis.bathing_fixtures,
     )  # fmt: skip
     incentives = apply_incentives(

@@ -355,10 +355,13 @@ class Site(InputTable):
     flue_area_cm2: OpeningArea | None = unknown("flue_area")
     draft_hood_mm: SmallLength | None = unknown("draft_hood")
     draft_test: DraftTest | None = None
+    vent_named: bool | None = unknown(strict=True)
     vent_asbestos: bool | None = unknown(strict=True)
     co_alarm: bool | None = unknown(strict=True)
     terminal_to_window_m: HeadLength | None = unknown("terminal_to_window")
+    terminal_above_window_m: HeadLength | None = unknown("terminal_above_window")
     terminal_to_air_inlet_m: HeadLength | None = unknown("terminal_to_mechanical_inlet")
+    terminal_above_air_inlet_m: HeadLength | None = unknown("terminal_above_mechanical_inlet")
     terminal_to_regulator_m: HeadLength | None = unknown("terminal_to_regulator")
     terminal_above_grade_m: HeadLength | None = unknown("terminal_above_grade")
     terminal_above_walkway_m: HeadLength | None = unknown("terminal_above_walkway")

@@ -105,7 +105,7 @@ def must_haves(job: Job, heater: Heater, policy: Policy) -> Iterator[MustHave]:
 
 
 def _changes(heater: Heater, basis: CostBasis) -> Iterator[tuple[str, str]]:
-    for work in work_for_change(heater, basis.existing_source, basis.existing_vent):
+    for work in work_for_change(heater, basis.present):
         yield work, "the change from what stands there now"
 
 

@@ -27,7 +27,7 @@ FINE: dict[str, Any] = {
         "other_gas_input": "40000 Btu/h",
         "gas_pipe": {
             "size": "1-1/4 in", "length": "40 ft", "dedicated": False,
-            "meter_capacity": "400000 Btu/h",
+            "meter_capacity": "400000 Btu/h", "supply": "11 inWC",
         },
         "panel": {
             "service": "400 A", "spare_poles": 20, "calculated_load": "60 A",
@@ -50,6 +50,7 @@ FINE: dict[str, Any] = {
             "chimney_other_leaves": False, "chimney_liner": True, "chimney_tile": True,
             "flue_area": "28 in2",
             "draft_hood": "3 inch", "draft_test": "pass", "vent_asbestos": False,
+            "vent_named": True,
             "co_alarm": True, "terminal_to_window": "20 ft",
             "terminal_to_mechanical_inlet": "20 ft", "terminal_to_regulator": "20 ft",
             "terminal_above_grade": "3 ft", "terminal_above_walkway": "20 ft",

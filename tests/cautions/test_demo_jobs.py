@@ -25,23 +25,25 @@ REQUIRED = {
         | {"closed-system", "air-room-volume", "vent-kind"},
         # 3/4 in at 40 ft carries 170 000 of 279 000 Btu/h
         "gas-tankless-199": HOT_WATER | FURNACE_STAYS
-        | {"closed-system-tankless", "vent-kind", "gas-pipe"},
+        | {"closed-system-tankless", "descaling-valves", "vent-kind", "gas-pipe"},
         "gas-tankless-condensing-199": HOT_WATER | FURNACE_STAYS
-        | {"closed-system-tankless", "vent-kind", "gas-pipe", "condensate-acid"},
+        | {"closed-system-tankless", "descaling-valves", "vent-kind", "gas-pipe",
+           "condensate-acid"},
         "heat-pump-65": HOT_WATER | FURNACE_STAYS | {"closed-system", "circuit-tank"},
         # 62 A and 40 % of 112.5 A on a 100 A service, six poles where two are free
         "electric-tankless-27": HOT_WATER | FURNACE_STAYS
-        | {"closed-system-tankless", "circuit-tankless", "panel-spaces", "service-load"},
+        | {"closed-system-tankless", "descaling-valves", "circuit-tankless", "panel-spaces",
+           "service-load"},
     },
     "warm-bungalow": {
         "electric-tank-50": set(),
         "heat-pump-50": {"heat-pump-condensate"},  # no floor drain in the garage
-        "electric-tankless-27": {"circuit-tankless"},
+        "electric-tankless-27": {"descaling-valves", "circuit-tankless"},
     },
     "propane-well": {
         # 1100 ft3 beside 120 000 Btu/h of furnace and range
         "propane-tank-50": {"tempering-valve-planned", "air-room-volume"},
-        "propane-tankless-199": {"tempering-valve-planned", "vent-kind"},
+        "propane-tankless-199": {"tempering-valve-planned", "descaling-valves", "vent-kind"},
         "heat-pump-80": {"tempering-valve-planned", "circuit-tank"},
     },
     "town-house-ca": {

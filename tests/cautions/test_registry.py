@@ -35,6 +35,9 @@ EVERYTHING = [
     {"place.climate": "Los Angeles, CA", "home.site.seismic": ...},
     {"preferences.setpoint": "140 degF", "home.site.point_of_use_valves": False},
     {"home.vent": "masonry_chimney", "home.site.chimney_liner": False},
+    {"home.vent": "plastic_vent", "home.site.terminal_to_window": "24 inch",
+     "home.site.terminal_to_mechanical_inlet": "60 inch"},
+    {"existing": {"energy_source": "electricity", "kind": "tankless"}},
 ]  # fmt: skip
 """Houses in which, between them, every fact matters for some heater."""
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from heatersel.cautions import Severity
 from heatersel.cautions.remedies import REMEDIES, remedies, without_doubles
 
 
@@ -23,10 +26,10 @@ def test_each_option_has_its_own_remedies(house):
 
 
 def test_notes_add_nothing_to_the_price(house):
-    report = house("gas-tankless-199", {"home.hardness": "20 grain/gal"})
-    hard = next(c for c in report.cautions if c.id == "hardness")
-    assert hard.remedy_ids == ("isolation_valves",)
-    assert "isolation_valves" not in remedies({"x": report.cautions})["x"]
+    report = house("gas-tank-40", {"home.hardness": "20 grain/gal"})
+    must = next(c for c in report.cautions if c.remedy_ids)
+    note = replace(must, severity=Severity.NOTE, remedy_ids=("stand",))
+    assert "stand" not in remedies({"x": (*report.cautions, note)})["x"]
 
 
 @pytest.mark.parametrize(

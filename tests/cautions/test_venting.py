@@ -8,9 +8,10 @@ import pytest
 
 from heatersel.cautions.jurisdiction import Country
 from heatersel.cautions.venting import (
+    Clearance,
     VentCategory,
     flue_ratio,
-    terminal_clearance_m,
+    terminal_clearance,
     vent_category,
     vent_serves,
 )
@@ -27,7 +28,7 @@ INCH = 0.0254
     [
         ("gas-tank-40", VentCategory.I),
         ("oil-tank-30", VentCategory.OIL),
-        ("gas-power-vent-40", VentCategory.III),
+        ("gas-power-vent-40", VentCategory.DILUTED),
         ("gas-condensing-50", VentCategory.IV),
         ("gas-tankless-199", VentCategory.III),
         ("gas-tankless-condensing-199", VentCategory.IV),
@@ -48,6 +49,8 @@ def test_category(heater_of, heater, category):
         (VentPresent.PLASTIC_VENT, "gas-tankless-199", False),  # too hot for plastic
         (VentPresent.STAINLESS_VENT, "gas-tankless-199", True),
         (VentPresent.PLASTIC_VENT, "gas-tank-40", False),
+        (VentPresent.PLASTIC_VENT, "gas-power-vent-40", True),  # common practice, no source
+        (VentPresent.B_VENT, "gas-power-vent-40", False),
         (VentPresent.NONE, "gas-tank-40", False),
         (VentPresent.NONE, "heat-pump-50", True),
     ],
@@ -88,8 +91,8 @@ def test_ratio_needs_a_hood():
 )
 def test_window_distance_by_input(heater_of, btuh, country, vent, year, inches):
     heater = replace(heater_of("gas-tankless-199"), input_kw=btuh * KW_PER_BTUH, vent_type=vent)
-    found = terminal_clearance_m("window", heater, country, year)
-    assert found == (None if inches is None else pytest.approx(inches * INCH))
+    found = terminal_clearance("window", heater, country, year)
+    assert _inches(found) == (None if inches is None else pytest.approx(inches))
 
 
 @pytest.mark.parametrize(
@@ -101,13 +104,43 @@ def test_window_distance_by_input(heater_of, btuh, country, vent, year, inches):
     ],
 )  # fmt: skip
 def test_other_distances(heater_of, item, country, inches):
-    found = terminal_clearance_m(item, heater_of("gas-tankless-199"), country, 2021)
-    assert found == (None if inches is None else pytest.approx(inches * INCH))
+    found = terminal_clearance(item, heater_of("gas-tankless-199"), country, 2021)
+    assert _inches(found) == (None if inches is None else pytest.approx(inches))
+
+
+def _inches(found: Clearance | None) -> float | None:
+    return None if found is None else found.distance_m / INCH
+
+
+@pytest.mark.parametrize(
+    ("item", "heater", "country", "inches"),
+    [
+        # IFGC 503.8, NFPA 54 (seen as quoted): 4 ft below or beside or 1 ft above an opening for a
+        # power vent; 3 ft above a fan-driven inlet within 10 ft
+        ("window", "gas-power-vent-50", Country.US, 12),
+        ("window", "gas-direct-vent-40", Country.US, None),
+        ("mechanical_inlet", "gas-power-vent-50", Country.US, 36),
+        ("mechanical_inlet", "gas-tankless-199", Country.US, 36),
+        ("window", "gas-power-vent-50", Country.CANADA, None),
+        ("mechanical_inlet", "gas-power-vent-50", Country.CANADA, None),
+    ],
+)
+def test_height_above_that_does_instead(heater_of, item, heater, country, inches):
+    found = terminal_clearance(item, heater_of(heater), country, 2021)
+    assert found.above_m == (None if inches is None else pytest.approx(inches * INCH))
+
+
+def test_an_unknown_height_never_makes_a_short_distance_do():
+    needed = Clearance(distance_m=48 * INCH, above_m=12 * INCH)
+    assert needed.holds(48 * INCH, None)
+    assert not needed.holds(24 * INCH, None)
+    assert not needed.holds(24 * INCH, 11 * INCH)
+    assert needed.holds(24 * INCH, 12 * INCH)
 
 
 def test_two_units_end_in_two_terminals(heater_of):
     one = replace(heater_of("gas-tankless-199"), input_kw=90_000 * KW_PER_BTUH)
     both = replace(one, units=2, input_kw=2 * one.input_kw)
     for country in Country:
-        alone = terminal_clearance_m("window", one, country, 2021)
-        assert terminal_clearance_m("window", both, country, 2021) == alone
+        alone = terminal_clearance("window", one, country, 2021)
+        assert terminal_clearance("window", both, country, 2021) == alone

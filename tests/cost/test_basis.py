@@ -128,8 +128,8 @@ def test_the_other_plans_of_a_tariff_are_kept(job_with: MakeJob) -> None:
 def test_the_vent_that_stands_there_is_read_from_the_home(job_with: MakeJob) -> None:
     home = {"fuels": ["natural_gas"], "vent": "masonry_chimney"}
 
-    assert cost_basis(job_with(home=home)).existing_vent is VentType.DRAFT_HOOD
-    assert cost_basis(job_with()).existing_vent is None
+    assert cost_basis(job_with(home=home)).present.vent_type is VentType.DRAFT_HOOD
+    assert cost_basis(job_with()).present.vent_type is None
 
 
 def test_terms_loan_and_dates_come_from_the_job(job_with: MakeJob) -> None:

@@ -10,6 +10,7 @@ import pytest
 from heatersel import reference
 from heatersel.cautions.remedies import REMEDIES
 from heatersel.cost.installed import (
+    PresentHeater,
     descaling_price,
     installed_cost,
     maintenance_per_year,
@@ -19,22 +20,23 @@ from heatersel.cost.installed import (
     work_for_change,
 )
 from heatersel.errors import UnknownChoiceError
-from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
+from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, Kind, VentType
 from heatersel.simulation.hard_water import descaling_interval_months
 
 MakeHeater = Callable[..., Heater]
+ON_GAS = PresentHeater(energy_source=EnergySource.NATURAL_GAS)
 
 
 def test_a_like_for_like_change_needs_no_further_work(gas_tank: MakeHeater) -> None:
-    lines = installed_cost(gas_tank(), existing_source=EnergySource.NATURAL_GAS,
-                           existing_vent=VentType.DRAFT_HOOD)  # fmt: skip
+    present = PresentHeater(energy_source=EnergySource.NATURAL_GAS, vent_type=VentType.DRAFT_HOOD)
+    lines = installed_cost(gas_tank(), present=present)
 
     assert [line.id for line in lines] == ["heater", "labour", "fittings", "permit", "disposal"]
     assert replacement_cost(lines) == total(lines)
 
 
 def test_the_lines_add_up_and_one_off_work_is_not_repeated(heat_pump: MakeHeater) -> None:
-    lines = installed_cost(heat_pump(), existing_source=EnergySource.NATURAL_GAS,
+    lines = installed_cost(heat_pump(), present=ON_GAS,
                            remedies=("panel_upgrade",))  # fmt: skip
     once = {line.id for line in lines if not line.repeats}
 
@@ -46,14 +48,14 @@ def test_the_lines_add_up_and_one_off_work_is_not_repeated(heat_pump: MakeHeater
 
 
 def test_work_that_two_reasons_call_for_is_charged_once(heat_pump: MakeHeater) -> None:
-    lines = installed_cost(heat_pump(), existing_source=EnergySource.NATURAL_GAS,
+    lines = installed_cost(heat_pump(), present=ON_GAS,
                            remedies=("new_circuit_240v", "condensate_drain"))  # fmt: skip
 
     assert len({line.id for line in lines}) == len(lines)
 
 
 def test_what_is_not_known_of_the_present_heater_adds_no_work(heat_pump: MakeHeater) -> None:
-    assert work_for_change(heat_pump(), None, None) == ("condensate_drain",)
+    assert work_for_change(heat_pump(), PresentHeater()) == ("condensate_drain",)
 
 
 @pytest.mark.parametrize(
@@ -69,15 +71,22 @@ def test_a_change_of_fuel_or_vent_brings_its_work(
     gas_tank: MakeHeater, changes: dict[str, object], source: EnergySource | None,
     vent: VentType | None, work: tuple[str, ...],
 ) -> None:  # fmt: skip
-    assert work_for_change(gas_tank(**changes), source, vent) == work
+    present = PresentHeater(energy_source=source, vent_type=vent)
+    assert work_for_change(gas_tank(**changes), present) == work
 
 
-def test_an_electric_tankless_heater_gets_its_heavy_circuits(electric_tank: MakeHeater) -> None:
+@pytest.mark.parametrize(
+    ("kind", "source", "runs"),
+    [(Kind.STORAGE, EnergySource.ELECTRICITY, True), (Kind.TANKLESS, EnergySource.PROPANE, True),
+     (Kind.TANKLESS, EnergySource.ELECTRICITY, False), (None, None, False)],
+)  # fmt: skip
+def test_an_electric_tankless_heater_gets_heavy_circuits_unless_its_like_has_them(
+    electric_tank: MakeHeater, kind: Kind | None, source: EnergySource | None, runs: bool
+) -> None:
     tankless = electric_tank(heater_class=HeaterClass.TANKLESS_ELECTRIC)
+    work = work_for_change(tankless, PresentHeater(kind=kind, energy_source=source))
 
-    assert work_for_change(tankless, EnergySource.ELECTRICITY, None) == (
-        "tankless_electric_circuits",
-    )
+    assert ("tankless_electric_circuits" in work) is runs
 
 
 def test_two_units_cost_twice_the_base_and_a_larger_one_costs_more(gas_tank: MakeHeater) -> None:

@@ -22,7 +22,7 @@ from heatersel.cautions.service_load import (
     optional_load_a,
     us_share_of_added_load,
 )
-from heatersel.heaters.heater import EnergySource, HeaterClass
+from heatersel.heaters.heater import EnergySource, HeaterClass, Kind
 
 _NOMINAL_V = 240.0
 _USUAL_SERVICE_A = 200.0  # largest service a dwelling usually gets; common practice, no source
@@ -55,6 +55,29 @@ def _usual_breaker_a(case: Case, needed: Circuit) -> float:
     listed = case.heater.breaker_a
     fits = needed.breaker_min_a <= listed <= needed.breaker_max_a
     return listed if fits else float(needed.breaker_min_a)
+
+
+def _heavy_circuits_there(case: Case) -> int | None:
+    """Return how many circuits a present electric tankless heater has; None if nobody knows."""
+    existing = case.job.existing
+    its_like = (
+        existing is not None
+        and existing.kind is Kind.TANKLESS
+        and existing.energy_source is EnergySource.ELECTRICITY
+    )
+    if existing is None or not its_like or case.panel.heater_breaker_a == 0.0:
+        return 0
+    return None if existing.input_kw is None else tankless_circuits(existing.input_kw).count
+
+
+def _heavy_circuits_serve(case: Case, each: Circuit, count: int, there: int | None) -> bool:
+    """Return whether nothing known speaks against the present circuits."""
+    breaker, wire = case.panel.heater_breaker_a, case.panel.heater_wire_awg
+    if there is not None and there < count:
+        return False
+    if breaker is not None and not each.breaker_min_a <= breaker <= each.breaker_max_a:
+        return False
+    return wire is None or each.wire_awg is None or wire <= each.wire_awg
 
 
 def _has_no_circuit(case: Case) -> bool | None:
@@ -116,7 +139,8 @@ rule(
     when=lambda case: _is_hardwired(case) and case.is_tank,
     trigger="no circuit, breaker below 125 % of the nameplate or above the next size over 150 %, "
     "or wire thinner than the breaker asks",
-    source="NEC 422.13, 422.11(E)(3), 310.16", edition="2014 to 2023", status=Status.SEEN,
+    source="NEC 422.13 and 422.11(E)(3) (seen); 310.16 (memory)", edition="2014 to 2023",
+    status=Status.SEEN,
 )(_tank)  # fmt: skip
 
 rule(
@@ -131,21 +155,35 @@ rule(
 @rule(
     "circuit-tankless", "electrical", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="electric tankless",
-    when=lambda case: case.heater.heater_class is HeaterClass.TANKLESS_ELECTRIC, trigger="always",
+    when=lambda case: case.heater.heater_class is HeaterClass.TANKLESS_ELECTRIC,
+    trigger="no electric tankless heater there now, or one with fewer circuits, another breaker or "
+    "thinner wire than this one takes",
     source="usual nameplate arrangements; the listing governs", edition="", status=Status.MEMORY,
 )  # fmt: skip
 def _tankless(case: Case) -> Iterator[Finding | Ask]:
     one, units = _circuit(case), case.heater.units
     count, amps = one.count * units, one.amps * units
+    there = _heavy_circuits_there(case)
+    if there != 0:
+        why = "whether the present circuits carry this heater"
+        for field, known in (
+            ("existing.input", there),
+            ("home.panel.heater_breaker", case.panel.heater_breaker_a),
+            ("home.panel.heater_wire", case.panel.heater_wire_awg),
+        ):
+            if known is None:
+                yield Ask(field, why)
+        if _heavy_circuits_serve(case, one, count, there):
+            return
     yield Finding(
-        says=f"This heater draws {amps:.0f} amps, more than a whole kitchen. It needs {count} "
-        f"heavy circuit{'s' if count > 1 else ''} of its own.",
+        says=f"This heater draws {amps:.0f} amps, more than a whole kitchen. An electrician runs "
+        f"{count} heavy circuit{'s' if count > 1 else ''} for it alone.",
         trade=f"{_power_kw(case):.0f} kW, {amps:.1f} A at 240 V: usually {count} x "
         f"{one.breaker_min_a} A on {one.wire}; follow the listing. Above 80 % of a "
         "breaker the listing must allow it.",
         numbers=(("heater_a", amps, "A"), ("circuits", float(count), ""),
                  ("breaker_each_a", float(one.breaker_min_a), "A")),
-        remedy="Run the heavy circuits.",
+        remedy="Have an electrician run the heavy circuits.",
         remedy_ids=("tankless_electric_circuits",),
     )  # fmt: skip
 
@@ -155,8 +193,10 @@ def _poles_needed(case: Case) -> int:
         return 0
     one = _circuit(case)
     if case.heater.is_tankless:
-        reused = 1 if _has_no_circuit(case) is False else 0
-        return 2 * max(0, one.count * case.heater.units - reused)
+        count, there = one.count * case.heater.units, _heavy_circuits_there(case)
+        if there == 0 and _has_no_circuit(case) is False:
+            there = 1  # a tank's breaker makes room for one of the new ones
+        return 0 if there is None else 2 * max(0, count - there)
     return 2 if _has_no_circuit(case) is not False else 0
 
 
@@ -224,8 +264,8 @@ def _service(case: Case) -> Iterator[Finding | Ask]:
         return
     yield Finding(
         says=f"With this heater your house could draw {least:.0f} amps, and its service is good "
-        f"for {service:.0f}. The service is enlarged, or a control keeps the heater off while "
-        "other big loads run.",
+        f"for {service:.0f}. An electrician, with the utility, enlarges the service, or fits a "
+        "control that keeps the heater off while other big loads run.",
         trade=f"Service load {least:.1f} A by {how}, service {service:.0f} A. Larger service, a "
         "listed energy-management system, or another heater. A load sum is not a panel approval.",
         numbers=(("load_a", least, "A"), ("service_a", service, "A")),

@@ -113,7 +113,10 @@ rule(
 def _pressure(case: Case) -> Iterator[Finding | Ask]:
     supply = case.gas_pipe.supply_kpa
     least = _VALVE_FROM_KPA[case.heater.energy_source]
-    if supply is None or least - 1e-3 <= supply <= _VALVE_UP_TO_KPA + 1e-3:
+    if supply is None:
+        yield Ask("home.gas_pipe.supply", "whether the gas has the pressure this heater asks for")
+        return
+    if least - 1e-3 <= supply <= _VALVE_UP_TO_KPA + 1e-3:
         return
     in_water = f"{supply * factor('kPa', 'inWC'):.1f} in of water"
     if supply < least:
@@ -146,12 +149,15 @@ def _pressure(case: Case) -> Iterator[Finding | Ask]:
     source="supplier's meter rating; IFGC 402.2 and 410", edition="2018", status=Status.MEMORY,
 )  # fmt: skip
 def _meter(case: Case) -> Iterator[Finding | Ask]:
-    capacity = case.gas_pipe.meter_capacity_kw
+    capacity, other = case.gas_pipe.meter_capacity_kw, case.home.other_gas_input_kw
+    why = "whether meter and regulator carry this heater with everything else that burns gas"
+    check = _checked(case) if case.gas_pipe.segments else None
+    if check is None and other is None:
+        yield Ask("home.other_gas_input", why)
     if capacity is None:
+        yield Ask("home.gas_pipe.meter_capacity", why)
         return
-    check = _checked(case)
-    other = case.home.other_gas_input_kw or 0.0
-    total = check.total_kw if check and case.gas_pipe.segments else case.heater.input_kw + other
+    total = check.total_kw if check else case.heater.input_kw + (other or 0.0)
     if total <= capacity + 1e-6:
         return
     yield Finding(
@@ -179,8 +185,6 @@ def _meter_unknown(case: Case) -> Iterator[Finding | Ask]:
     rise = case.heater.input_kw - before
     if rise <= _METER_RISE_KW:
         return
-    yield Ask("home.gas_pipe.meter_capacity", "whether meter and regulator carry this heater")
-    yield Ask("home.gas_pipe.supply", "whether meter and regulator carry this heater")
     tank = " and the tank's rate" if case.heater.energy_source is EnergySource.PROPANE else ""
     yield Finding(
         says="This heater burns much more gas at once than the one you have. The gas supplier is "
@@ -206,8 +210,8 @@ def _meter_unknown(case: Case) -> Iterator[Finding | Ask]:
 def _tube_bond(case: Case) -> Iterator[Finding | Ask]:
     yield Finding(
         says="Flexible gas tube can be pierced by lightning unless it is bonded to the house's "
-        "earth wire. The bond is checked while the plumber is there.",
-        trade="CSST: direct bond, 6 AWG copper or larger, at the first rigid fitting, unless "
-        "listed arc-resistant.",
+        "grounding wire. A licensed person checks the bond.",
+        trade="Corrugated stainless tube (CSST): direct bond, 6 AWG copper or larger, at the first "
+        "rigid fitting, unless listed arc-resistant.",
         remedy="Check the bond of the flexible gas tube.",
     )

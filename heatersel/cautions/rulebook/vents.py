@@ -10,9 +10,10 @@ from heatersel.cautions.caution import Severity, Status
 from heatersel.cautions.registry import Ask, Finding, Where, rule
 from heatersel.cautions.venting import (
     MAX_FLUE_RATIO,
+    Clearance,
     VentCategory,
     flue_ratio,
-    terminal_clearance_m,
+    terminal_clearance,
     vent_category,
     vent_serves,
 )
@@ -22,15 +23,17 @@ from heatersel.job.site import AltitudeReading, DraftTest
 
 _CHIMNEYS = (VentPresent.MASONRY_CHIMNEY, VentPresent.LINED_CHIMNEY, VentPresent.B_VENT)
 _NEEDS = {
-    VentCategory.I: "a lined chimney or B-vent that draws by itself",
-    VentCategory.OIL: "a chimney with a draft regulator",
+    VentCategory.I: "a lined chimney, or a double-wall metal pipe (B-vent), that draws by itself",
+    VentCategory.OIL: "a chimney with a flap that steadies its draft",
     VentCategory.III: "a sealed stainless vent that its instructions name",
     VentCategory.IV: "the sealed plastic or stainless vent that its instructions name",
+    VentCategory.DILUTED: "the sealed plastic or stainless vent that its instructions name",
 }
+_DRAWN = (VentCategory.I, VentCategory.OIL)
 _PRESENT = {
     VentPresent.MASONRY_CHIMNEY: "a masonry chimney",
     VentPresent.LINED_CHIMNEY: "a lined chimney",
-    VentPresent.B_VENT: "a B-vent",
+    VentPresent.B_VENT: "a double-wall metal pipe (B-vent)",
     VentPresent.PLASTIC_VENT: "a plastic vent",
     VentPresent.STAINLESS_VENT: "a stainless vent",
     VentPresent.NONE: "no vent",
@@ -47,7 +50,8 @@ def _was_on_chimney(case: Case) -> bool:
 @rule(
     "vent-kind", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="heaters that burn fuel", when=lambda case: case.burns_fuel,
-    trigger="the vent that stands there is not of the heater's category, or there is none",
+    trigger="the vent that stands there is not of the heater's category, its pipe is not one that "
+    "the instructions name, or there is none",
     source="vent categories of NFPA 54; 2012 IFGC 502.1; Canada: ULC S636 plastic (memory)",
     edition="2018", status=Status.SEEN,
 )  # fmt: skip
@@ -56,18 +60,23 @@ def _vent_kind(case: Case) -> Iterator[Finding | Ask]:
     if present is None:
         yield Ask("home.vent", "whether the heater needs a new vent")
         return
+    category, named = vent_category(case.heater), case.site.vent_named
     if vent_serves(present, case.heater):
-        return
-    category = vent_category(case.heater)
-    joined = "" if category in (VentCategory.I, VentCategory.OIL) else (
+        if category in _DRAWN or named:
+            return
+        if named is None:
+            yield Ask("home.site.vent_named", "whether the present vent may serve this heater")
+            return
+    joined = "" if category in _DRAWN else (
         " It is never joined to a vent that another appliance draws through."
     )  # fmt: skip
     listed = " Plastic in Canada: ULC S636." if case.in_canada else ""
     yield Finding(
         says=f"This heater needs {_NEEDS[category]}. Your house has {_PRESENT[present]}, which "
         "cannot serve it, so a new vent is part of the job.",
-        trade=f"Vent category {category.value}; present: {_PRESENT[present]}. New vent of the "
-        f"material the listing names.{joined}{listed}",
+        trade=f"Vent category {category.value}; present: {_PRESENT[present]}"
+        f"{', not named by the instructions' if named is False else ''}. New vent of the material "
+        f"the listing names.{joined}{listed}",
         remedy="Run a new vent for this heater.",
         remedy_ids=("new_vent",),
     )
@@ -247,8 +256,26 @@ _TERMINAL_FIELDS = {
 }
 
 
+_ABOVE_FIELDS = {
+    "window": "home.site.terminal_above_window",
+    "mechanical_inlet": "home.site.terminal_above_mechanical_inlet",
+}
+
+
+def _clearance(case: Case, item: str) -> Clearance | None:
+    country, year = case.place.country, case.place.code_year
+    needed = terminal_clearance(item, case.heater, country, year)
+    if needed is None and item == "window":
+        return terminal_clearance(item, case.heater, country, _LAST_OPEN_YEAR)
+    return needed
+
+
 def _terminal(case: Case) -> Iterator[Finding | Ask]:
     site = case.site
+    heights = {
+        "window": site.terminal_above_window_m,
+        "mechanical_inlet": site.terminal_above_air_inlet_m,
+    }
     distances = {
         "window": site.terminal_to_window_m,
         "mechanical_inlet": site.terminal_to_air_inlet_m,
@@ -258,32 +285,31 @@ def _terminal(case: Case) -> Iterator[Finding | Ask]:
     }
     for item, distance in distances.items():
         field, thing = _TERMINAL_FIELDS[item]
-        needed = terminal_clearance_m(item, case.heater, case.place.country, case.place.code_year)
-        if needed is None and item == "window":
-            needed = terminal_clearance_m(item, case.heater, case.place.country, _LAST_OPEN_YEAR)
+        needed, height = _clearance(case, item), heights.get(item)
         if needed is None:
             continue
         if distance is None:
             yield Ask(field, "whether the vent can end on this wall")
-        elif distance < needed - 1e-3:
+        elif not needed.holds(distance, height):
+            if height is None and needed.above_m is not None:
+                yield Ask(_ABOVE_FIELDS[item], "whether the vent may end nearer, above it")
             yield _too_near(case, thing, distance, needed)
 
 
-def _too_near(case: Case, thing: str, distance: float, needed: float) -> Finding:
+def _too_near(case: Case, thing: str, distance: float, needed: Clearance) -> Finding:
     kind = case.heater.vent_type.value.replace("_", " ")
+    wanted = f"at least {case.say.clearance(needed.distance_m)} from {thing}"
+    if needed.above_m is not None:
+        wanted += f", or {case.say.clearance(needed.above_m)} above it"
     return Finding(
-        says=f"The vent of this heater must end at least {case.say.clearance(needed)} from "
-        f"{thing}, and the best place found is {case.say.clearance(distance)} away. Fumes could "
-        "come back into a house.",
-        trade=f"Terminal to {thing}: {case.say.clearance(distance)}, needs "
-        f"{case.say.clearance(needed)} for "
-        f"{case.say.heat_rate(case.heater.input_kw)}, {kind}."
-        + ("" if case.in_canada else " A fan-driven inlet may be nearer where the terminal is "
-           f"{case.say.length(0.9144)} above it."),
-        numbers=(("distance_m", distance, "m"), ("needed_m", needed, "m"),
+        says=f"The vent of this heater must end {wanted}, and the best place found is "
+        f"{case.say.clearance(distance)} away. Fumes could come back into a house.",
+        trade=f"Terminal to {thing}: {case.say.clearance(distance)}, needs {wanted} for "
+        f"{case.say.heat_rate(case.heater.input_kw)}, {kind}.",
+        numbers=(("distance_m", distance, "m"), ("needed_m", needed.distance_m, "m"),
                  ("input_kw", case.heater.input_kw, "kW")),
         remedy="Find another place for the terminal.",
-        lifts=f"a place for the vent terminal at least {case.say.clearance(needed)} from {thing}",
+        lifts=f"a place for the vent terminal {wanted}",
     )  # fmt: skip
 
 
@@ -291,8 +317,9 @@ rule(
     "vent-terminal", "venting", where=Where.US, severity=Severity.STOP,
     applies_to="power-vented and direct-vent heaters", when=_needs_terminal,
     trigger="direct vent nearer to an opening than 6 in (to 10 000 Btu/h), 9 in (to 50 000) or "
-    "12 in (above; from 2018 by the instructions above 150 000); power vent 4 ft; fan-driven "
-    "inlet 10 ft unless 3 ft above it; ground 12 in; power vent 7 ft above a public walk",
+    "12 in (above; from 2018 by the instructions above 150 000); power vent 4 ft unless 12 in "
+    "above it; fan-driven inlet 10 ft unless 3 ft above it; ground 12 in; power vent 7 ft above a "
+    "public walk",
     source="NFPA 54 and IFGC 503.8; 2018 IRC table G2427.8", edition="2018", status=Status.SEEN,
 )(_terminal)  # fmt: skip
 
@@ -309,7 +336,7 @@ rule(
     "vent-terminal-instructions", "venting", where=Where.US, severity=Severity.NOTE,
     applies_to="direct-vent heaters above 150 000 Btu/h",
     when=lambda case: case.heater.vent_type is VentType.DIRECT_VENT
-    and terminal_clearance_m("window", case.heater, case.place.country, case.place.code_year)
+    and terminal_clearance("window", case.heater, case.place.country, case.place.code_year)
     is None,
     trigger="always: the code's table ends there",
     source="2018 IRC table G2427.8", edition="2018", status=Status.MEMORY,

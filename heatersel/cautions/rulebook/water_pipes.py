@@ -95,7 +95,7 @@ def _hardness(case: Case) -> Iterator[Finding | Ask]:
     months = descaling_interval_months(hardness, daily_l / units, case.setpoint_c)
     often = f"about every {months:.0f} months"
     upkeep = (
-        f"A tankless heater then needs service valves and a flush with vinegar {often}."
+        f"A tankless heater is then flushed with vinegar {often}."
         if tankless
         else "Drain the tank once a year and look at its anode every few years."
     )
@@ -103,9 +103,32 @@ def _hardness(case: Case) -> Iterator[Finding | Ask]:
         says=f"Your water is {hardness_class(hardness).value}: {case.say.hardness(hardness)}. "
         f"Scale settles in the heater and makes it work harder. {upkeep}",
         trade=f"Hardness {case.say.hardness(hardness)}. Upper guide for a gas tank over 15 years: "
-        f"{loss:.0%} of efficiency. Tankless: isolation valves, descale {often} (rule of thumb; "
+        f"{loss:.0%} of efficiency. Tankless: descale {often} (rule of thumb; "
         "its manual governs); softened water wears anodes faster.",
         numbers=(("hardness_mg_per_l", hardness, "mg/L"), ("scale_loss_frac", loss, "")),
-        remedy=f"Fit service valves and descale {often}." if tankless else "Flush yearly.",
-        remedy_ids=("isolation_valves",) if tankless else (),
+        remedy=f"Descale {often}." if tankless else "Flush yearly.",
+    )
+
+
+@rule(
+    "descaling-valves", "scale", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="tankless heaters", when=lambda case: case.heater.is_tankless,
+    trigger="hardness above 120 mg/L (7 grain/gal)",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _descaling_valves(case: Case) -> Iterator[Finding | Ask]:
+    hardness = case.home.hardness_mg_per_l
+    if hardness is None:
+        yield Ask("home.hardness", "whether scale has to be flushed out of it")
+        return
+    if hardness <= HARD_MG_PER_L:
+        return
+    yield Finding(
+        says="In hard water a tankless heater must be flushed again and again. Two service valves "
+        "with hose ports make that possible without taking it apart.",
+        trade=f"Hardness {case.say.hardness(hardness)}: full-port isolation valves with drain "
+        "ports on cold and hot, and the relief valve on the heater's side of them.",
+        numbers=(("hardness_mg_per_l", hardness, "mg/L"),),
+        remedy="Fit service valves for descaling.",
+        remedy_ids=("isolation_valves",),
     )

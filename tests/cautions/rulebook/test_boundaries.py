@@ -49,6 +49,11 @@ BOUNDARIES = [
     ("vent-oversized", "gas-tank-40", {}, "home.site.flue_area", "49.4 in2", "49.6 in2"),
     ("vent-terminal", "gas-power-vent-40", {}, "home.site.terminal_to_window", "48 inch",
      "47 inch"),
+    # nearer than 4 ft only 1 ft above the opening
+    ("vent-terminal", "gas-power-vent-40", {"home.site.terminal_to_window": "24 inch"},
+     "home.site.terminal_above_window", "12 inch", "11 inch"),
+    ("vent-terminal", "gas-direct-vent-40", {"home.site.terminal_to_mechanical_inlet": "4 ft"},
+     "home.site.terminal_above_mechanical_inlet", "3 ft", "35 inch"),
     ("vent-terminal", "gas-direct-vent-40", {}, "home.site.terminal_to_window", "9 inch",
      "8.9 inch"),
     ("vent-terminal", "gas-tankless-199", {}, "home.site.terminal_to_window", "12 inch",

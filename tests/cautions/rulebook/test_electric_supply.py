@@ -124,3 +124,32 @@ def test_a_managed_load_does_not_make_a_service_larger(raised):
         "electric-tankless-36-x2",
         {"home.panel.service": "200 A", "home.panel.energy_management": True},
     )
+
+
+LIKE = {"energy_source": "electricity", "kind": "tankless", "input": "27 kW"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "new"),
+    [
+        ({}, False),
+        ({"home.panel.heater_breaker": "30 A"}, True),  # the listing of a 27 kW heater: 3 x 40 A
+        ({"home.panel.heater_wire": 10}, True),
+        ({"existing": LIKE | {"input": "18 kW"}}, True),  # two circuits, three are needed
+        ({"existing": LIKE | {"kind": "storage"}}, True),
+        ({"home.panel.heater_breaker": "0 A"}, True),
+    ],
+)
+def test_an_electric_tankless_heater_in_place_of_its_like_keeps_its_circuits(raised, changes, new):
+    there = {"existing": LIKE, "home.panel.heater_breaker": "40 A", "home.panel.heater_wire": 8}
+    assert ("circuit-tankless" in raised("electric-tankless-27", there | changes)) is new
+
+
+@pytest.mark.parametrize(
+    "field", ["existing.input", "home.panel.heater_breaker", "home.panel.heater_wire"]
+)
+def test_circuits_that_nobody_looked_at_are_asked_for(asked, raised, field):
+    there = {"existing": dict(LIKE), "home.panel.heater_breaker": "40 A",
+             "home.panel.heater_wire": 8}  # fmt: skip
+    assert field in asked("electric-tankless-27", {**there, field: ...})
+    assert "circuit-tankless" not in raised("electric-tankless-27", {**there, field: ...})

@@ -78,7 +78,12 @@ def test_two_pounds_of_gas_is_not_judged_by_the_low_pressure_equation(house):
     assert "tables for that pressure" in found["gas-pressure"].trade_message
 
 
-def test_a_pressure_nobody_measured_is_asked_for_where_the_meter_is_in_doubt(asked):
-    assert "home.gas_pipe.supply" in asked(
-        "gas-tankless-199", {"home.gas_pipe.meter_capacity": ...}
-    )
+@pytest.mark.parametrize(
+    "existing", [{"energy_source": "natural_gas", "input": "40000 Btu/h"}, ...]
+)
+@pytest.mark.parametrize(
+    "field", ["home.gas_pipe.supply", "home.gas_pipe.meter_capacity", "home.other_gas_input"]
+)
+def test_even_a_like_replacement_asks_what_nobody_measured(asked, existing, field):
+    changes = {"existing": existing, field: ..., "home.gas_pipe.dedicated": True}
+    assert field in asked("gas-tank-40", changes)

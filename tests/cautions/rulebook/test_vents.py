@@ -84,3 +84,29 @@ def test_a_direct_vent_over_a_walk_is_left_to_local_rules_in_the_united_states(r
     assert "vent-terminal" not in raised(
         "gas-direct-vent-40", {"home.site.terminal_above_walkway": "6 ft"}
     )
+
+
+@pytest.mark.parametrize("vent", ["plastic_vent", "stainless_vent"])
+@pytest.mark.parametrize("heater", ["gas-power-vent-50", "gas-condensing-50"])
+def test_a_sealed_vent_serves_again_only_if_the_instructions_name_it(house, asked, vent, heater):
+    def remedies(named):
+        changes = {"home.vent": vent, "home.site.vent_named": named}
+        return {r for c in house(heater, changes).cautions for r in c.remedy_ids}
+
+    assert "new_vent" not in remedies(True)
+    assert "new_vent" in remedies(False)
+    assert "new_vent" not in remedies(...)
+    assert "home.site.vent_named" in asked(heater, {"home.vent": vent, "home.site.vent_named": ...})
+
+
+def test_an_unknown_height_above_a_window_is_asked_and_never_counts_as_enough(raised, asked):
+    near = {"home.site.terminal_to_window": "24 inch"}
+    assert "vent-terminal" in raised("gas-power-vent-50", near)
+    assert "home.site.terminal_above_window" in asked("gas-power-vent-50", near)
+    assert "home.site.terminal_above_window" not in asked("gas-direct-vent-40", near)
+
+
+def test_only_an_air_inlet_may_be_passed_by_height(house):
+    low = {"home.site.terminal_above_grade": "6 inch"}
+    found = next(c for c in house("gas-direct-vent-40", low).cautions if c.id == "vent-terminal")
+    assert "above it" not in found.trade_message

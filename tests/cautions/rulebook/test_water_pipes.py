@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from heatersel.cautions.remedies import remedies
+
 
 @pytest.mark.parametrize(
     ("changes", "rule", "remedy"),
@@ -26,7 +28,13 @@ def test_a_vacuum_relief_that_is_there_is_enough(raised):
 
 def test_scale_is_an_upper_guide_and_tankless_heaters_get_service_valves(house):
     hard = {"home.hardness": "20 grain/gal"}
-    for heater, ids in (("gas-tankless-199", ("isolation_valves",)), ("gas-tank-40", ())):
-        found = next(c for c in house(heater, hard).cautions if c.id == "hardness")
-        assert found.remedy_ids == ids
-        assert "Upper guide" in found.trade_message
+    for heater, fitted in (("gas-tankless-199", True), ("gas-tank-40", False)):
+        found = {c.id: c for c in house(heater, hard).cautions}
+        assert "Upper guide" in found["hardness"].trade_message
+        valves = remedies({"x": found.values()})["x"]
+        assert ("isolation_valves" in valves) is fitted
+
+
+def test_without_a_hardness_nobody_says_that_valves_are_needless(asked, raised):
+    assert "home.hardness" in asked("gas-tankless-199", {"home.hardness": ...})
+    assert "descaling-valves" not in raised("gas-tankless-199", {"home.hardness": "7 grain/gal"})
