@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from heatersel.cost.basis import CostBasis, cost_basis, day_shape
 from heatersel.cost.bill import HeaterBill, Use, heater_bill
@@ -232,21 +233,31 @@ _SAMPLE_KWH = 50.0  # a month; small against a house, so it is billed at the mar
 def _space_cost(basis: CostBasis, annual: AnnualResult) -> dict[EnergySource, float]:
     """Return what the house's heating and cooling cost more on the heater's account.
 
-    Priced at the margin of each tariff over the household's other use, by the usual hours.
+    Priced at the margin of each month over the household's other use, by the usual hours: heating
+    is a matter of winter and cooling one of summer, and a tariff may tell the two apart.
     """
-    found = {}
-    for source, months in annual.space_monthly_kwh.items():
-        if source in basis.tariffs:
-            found[source] = _margin_per_kwh(basis, source) * float(np.sum(months))
-    return found
+    return {
+        source: float(_margins_per_kwh(basis, source) @ months)
+        for source, months in annual.space_monthly_kwh.items()
+        if source in basis.tariffs
+    }
 
 
 @lru_cache(maxsize=8)  # every option of a house asks for the same
-def _margin_per_kwh(basis: CostBasis, source: EnergySource) -> float:
+def _margins_per_kwh(basis: CostBasis, source: EnergySource) -> NDArray[np.float64]:
+    """Return what a further kWh of a source costs in each month, lost exports included."""
     sample = Use(monthly_kwh=np.full(12, _SAMPLE_KWH))
     if basis.tariffs[source].by_hour:
         sample = sample.shaped(day_shape("hot_water"))
-    return _billed(basis, source, sample).energy_per_year / (12.0 * _SAMPLE_KWH)
+    bill = _billed(basis, source, sample)
+    cost = bill.monthly - bill.standing
+    if basis.tariffs[source].drops is not None:
+        # The bill of a delivered fuel falls in the month of the load, not in that of its use.
+        cost = np.full(12, np.mean(cost))
+    if source is EnergySource.ELECTRICITY and basis.solar is not None:
+        own_kwh = sample.monthly_kwh - basis.grid_use(source, sample).monthly_kwh
+        cost = cost + basis.solar.export_per_kwh * own_kwh
+    return cost / _SAMPLE_KWH
 
 
 def energy_cost(basis: CostBasis, source: EnergySource, use: Use) -> float:

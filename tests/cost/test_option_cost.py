@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from heatersel.cost.installed import total
@@ -15,7 +17,9 @@ from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.job.models import Job
 from heatersel.simulation.result import AnnualResult
 
-GAS, POWER = EnergySource.NATURAL_GAS, EnergySource.ELECTRICITY
+GAS, POWER, PROPANE = (
+    EnergySource.NATURAL_GAS, EnergySource.ELECTRICITY, EnergySource.PROPANE
+)  # fmt: skip
 FLAT = {"electricity": "0.14 USD/kWh", "natural_gas": "1.10 USD/therm",
         "fixed_charge": {"natural_gas": "11 USD/month"}}  # fmt: skip
 
@@ -110,6 +114,45 @@ def test_more_energy_never_costs_less_under_the_demo_tariffs(
              for kwh in (0.0, 1000.0, 3000.0, 6000.0)]  # fmt: skip
 
     assert costs == sorted(costs)
+
+
+SEASONS = {"name": "seasons", "energy": [
+    {"season": "october to april", "price": "0.10 USD/kWh"},
+    {"season": "may to september", "price": "0.30 USD/kWh"}]}  # fmt: skip
+WINTER = np.array([3.0, 3.0, 2.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 2.0, 3.0])
+SUMMER = np.array([0.0, 0.0, 0.0, 0.0, 1.0, 2.0, 3.0, 3.0, 2.0, 0.0, 0.0, 0.0])
+
+
+@pytest.mark.parametrize(
+    ("prices", "per_year"),
+    [
+        # 40 kWh a unit: 15 units of heating at 0.10, 11 of cooling spared at 0.30
+        ({"electricity": [SEASONS]}, 40.0 * (15 * 0.10 - 11 * 0.30)),
+        # 0.05 kW of surplus holds 36 to 37.2 of the sample's 50 kWh a month evenly spread, and in
+        # the 28 days of February 33.6: what is taken earns no more 0.04
+        ({"electricity": "0.14 USD/kWh",
+          "solar": {"surplus": [0.05] * 8760, "export_price": "0.04 USD/kWh"}},
+         40.0 * sum(units * (0.14 - 0.10 * 1.2 * days / 50.0) for units, days in zip(
+             WINTER - SUMMER, (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31), strict=True))),
+        # loads of 4,000 kWh jump from month to month; the year is straight
+        ({"electricity": "0.14 USD/kWh", "propane": [{"name": "dealer", "energy": "0.08 USD/kWh",
+          "drop": "4000 kWh", "drop_fee": "40 USD"}]}, 40.0 * (15 - 11) * (0.08 + 0.01)),
+    ],
+    ids=["seasons", "solar", "loads"],
+)  # fmt: skip
+def test_the_house_is_heated_and_cooled_at_the_price_of_the_month(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    electric_tank: Callable[..., Heater], prices: dict[str, Any], per_year: float,
+) -> None:  # fmt: skip
+    source = PROPANE if "propane" in prices else POWER
+    other = {"electricity": "600 kWh/month", "propane": "500 kWh/month"}
+    home = {"fuels": ["natural_gas", "propane", "electricity"]}
+    basis = cost_basis(job_with(home=home, prices=prices | {"other_use": other}))
+    annual = replace(year_of(POWER, 3000.0), space_monthly_kwh={source: 40.0 * (WINTER - SUMMER)})
+
+    assert option_cost(basis, electric_tank(), annual).space_per_year[source] == pytest.approx(
+        per_year, rel=1e-6
+    )
 
 
 def test_before_the_draws_there_is_no_band(
