@@ -84,7 +84,8 @@ class Bill:
     Parameters
     ----------
     parts : mapping of str to array of shape (12,)
-        Each charge by month: "fixed", the components, demand charges, "minimum bill", riders.
+        Each charge by month: "fixed", the components, demand charges, "minimum bill" where the
+        tariff has one, riders. A name that occurs again is numbered.
     """
 
     parts: Mapping[str, Months]
@@ -209,11 +210,19 @@ def household_bill(tariff: Tariff, use: Use, year: int) -> Bill:
         by_unit = _by_delivery(tariff, by_unit, monthly)
     parts |= by_unit
     for charge in tariff.demand:
-        parts[charge.name] = charge.per_kw * _peaks(charge, hourly, calendar)
-    short = tariff.minimum_per_month - sum(parts.values())
-    if tariff.minimum_per_month and np.any(short > 0):
-        parts["minimum bill"] = np.maximum(short, 0.0)
-    return Bill(parts=parts | _riders(tariff, parts, by_unit))
+        _put(parts, charge.name, charge.per_kw * _peaks(charge, hourly, calendar))
+    if tariff.has_minimum:
+        least = tariff.minimum_per_month + tariff.minimum_per_day * calendar.days_in_month
+        _put(parts, "minimum bill", np.maximum(least - sum(parts.values()), 0.0))
+    for name, amount in _riders(tariff, parts, by_unit).items():
+        _put(parts, name, amount)
+    return Bill(parts=parts)
+
+
+def _put(parts: dict[str, Months], name: str, amount: Months) -> None:
+    """Put a charge under its name, with a number where another charge has that name already."""
+    names = (name, *(f"{name} {k}" for k in range(2, len(parts) + 2)))
+    parts[next(free for free in names if free not in parts)] = amount
 
 
 def _hourly(tariff: Tariff, use: Use, calendar: BillingYear) -> Hours | None:

@@ -20,7 +20,7 @@ from heatersel.cost.calendar import BillingYear
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.money import FuelAmount, Money
-from heatersel.job.tariff_table import CreditRow, EnergyRow, Rider, TariffTable
+from heatersel.job.tariff_table import CreditRow, DemandRow, EnergyRow, Rider, TariffTable
 from heatersel.job.windows import Days, Window
 
 __all__ = [
@@ -116,7 +116,7 @@ class Tariff:
         Charges by unit.
     demand : tuple of DemandCharge
         Charges by highest hour.
-    minimum_per_month : float
+    minimum_per_month, minimum_per_day : float
         Least that a month's charges come to, before riders.
     riders : tuple of Rider
         Taxes, riders and rebates, in order.
@@ -136,6 +136,7 @@ class Tariff:
     components: tuple[Component, ...]
     demand: tuple[DemandCharge, ...] = ()
     minimum_per_month: float = 0.0
+    minimum_per_day: float = 0.0
     riders: tuple[Rider, ...] = ()
     drops: Drops | None = None
     holidays: str | None = None
@@ -155,7 +156,12 @@ class Tariff:
         """Whether the heater's cost is in proportion to its energy: no blocks, least or peaks."""
         rows = [row for component in self.components for row in component.rows]
         return (all(len(row.steps) == 1 for row in rows) and not self.demand
-                and not self.minimum_per_month)  # fmt: skip
+                and not self.has_minimum)  # fmt: skip
+
+    @property
+    def has_minimum(self) -> bool:
+        """Whether a month's charges have a least amount."""
+        return self.minimum_per_month > 0 or self.minimum_per_day > 0
 
     def scaled(self, factor: float) -> Tariff:
         """Return the tariff with all charges by unit and by demand times `factor`."""
@@ -228,12 +234,22 @@ def tariff_of(
         + (table.tank_rent.amount / 12.0 if table.tank_rent else 0.0),
         fixed_per_day=fixed.amount if fixed and fixed.per == "day" else 0.0,
         components=_components(table, content),
-        demand=tuple(DemandCharge(name=row.name or "demand", window=row.window,
-                                  per_kw=row.price.amount) for row in table.demand),
-        minimum_per_month=least.amount if least else 0.0,
+        demand=_demand(table.demand),
+        minimum_per_month=least.amount if least and least.per == "month" else 0.0,
+        minimum_per_day=least.amount if least and least.per == "day" else 0.0,
         riders=table.rider, drops=_drops(table, content), holidays=table.holidays,
         time_zone=table.time_zone,
         note=", ".join(filter(None, (table.source, str(table.effective or "")))),
+    )  # fmt: skip
+
+
+def _demand(rows: Sequence[DemandRow]) -> tuple[DemandCharge, ...]:
+    return tuple(
+        DemandCharge(
+            name=row.name or ("demand" if len(rows) == 1 else f"demand {k}"),
+            window=row.window, per_kw=row.price.amount,
+        )
+        for k, row in enumerate(rows, start=1)
     )  # fmt: skip
 
 

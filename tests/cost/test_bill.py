@@ -166,6 +166,48 @@ def test_a_minimum_bill_swallows_small_use() -> None:
     assert household_bill(least, even(100.0), YEAR).parts["minimum bill"][0] == pytest.approx(15.0)
 
 
+def test_a_minimum_a_day_is_owed_for_every_day_of_the_month() -> None:
+    least = tariff(energy="0.10 USD/kWh", minimum_bill="1 USD/day")
+
+    bill = household_bill(least, even(0.0), 2028)
+
+    assert bill.monthly[:2].tolist() == [31.0, 29.0]
+    assert bill.annual == pytest.approx(366.0)
+
+
+def test_demand_charges_without_names_add_up() -> None:
+    two = tariff(
+        energy="0.10 USD/kWh",
+        demand=[{"price": "4 USD/kW/month", "hours": "16-21"}, {"price": "3 USD/kW/month"}],
+    )
+    use = Use(monthly_kwh=even(730.0).monthly_kwh, hourly_kwh=np.ones(8760))
+
+    bill = household_bill(two, use, YEAR)
+
+    # 1 kW in every hour: 4 and 3 dollars beside the energy
+    assert bill.parts["demand 1"].tolist() == [4.0] * 12
+    assert bill.parts["demand 2"].tolist() == [3.0] * 12
+    assert bill.annual == pytest.approx(0.10 * 8760 + 12 * 7.0)
+
+
+@pytest.mark.parametrize("name", ["energy", "fixed", "peak", "minimum bill", "deliveries"])
+def test_charges_of_one_name_all_stay_on_the_bill(name: str) -> None:
+    alike = tariff(
+        energy="0.10 USD/kWh", fixed="5 USD/month", minimum_bill="200 USD/month",
+        demand=[{"name": "peak", "price": "2 USD/kW/month"},
+                {"name": name, "price": "3 USD/kW/month"}],
+        rider=[{"name": name, "amount": "7 USD/month"}, {"name": "peak", "amount": "1 USD/month"}],
+    )  # fmt: skip
+    use = Use(monthly_kwh=even(730.0).monthly_kwh, hourly_kwh=np.ones(8760))
+
+    bills = household_bill(alike, use, YEAR), household_bill(alike, use.scaled(3.0), YEAR)
+
+    # the least, else 5 + 2232 hours' energy + 15 for 3 kW, and 8 of riders
+    assert bills[0].monthly[0] == pytest.approx(200.0 + 8.0)
+    assert bills[1].monthly[0] == pytest.approx(5.0 + 0.10 * 2232 + 15.0 + 8.0)
+    assert set(bills[0].parts) == set(bills[1].parts)
+
+
 def test_riders_apply_in_order_to_what_they_name() -> None:
     taxed = tariff(
         energy="0.10 USD/kWh", fixed="10 USD/month",
