@@ -126,23 +126,23 @@ def cost_basis(job: Job) -> CostBasis:
     """
     region = job.prices.region or job.place.climate.rpartition(", ")[2]
     prices = job.prices.model_copy(update={"region": region})
-    contents = {source: _heat_content(prices, source) for source in EnergySource}
     tariffs, plans, notes = {}, {}, {}
     for source in EnergySource:
         own = prices.price_of(source)
         if isinstance(own, tuple):
-            tables = [tariff_of(table, source, contents[source]) for table in own]
+            heat, altitude = _heat_content(prices, source), _altitude_factor(prices, source)
+            tables = [tariff_of(table, source, heat, altitude) for table in own]
             tariffs[source], plans[source] = tables[0], tuple(tables[1:])
         elif own is not None:
-            tariffs[source] = _flat(prices, source, per_kwh(own, contents[source]), own.currency)
+            tariffs[source] = _flat(prices, source, own)
         elif (regional := regional_price(region, source)).currency == prices.currency:
-            tariffs[source] = _regional(prices, regional, contents[source])
+            tariffs[source] = _regional(prices, regional)
             notes[source] = (
                 f"The price of {source.replace('_', ' ')} is that of the {regional.basis}"
                 f" ({regional.period}), not this household's."
             )
     preferences = job.preferences
-    other = {source: _other_use(job, prices, source, contents) for source in tariffs}
+    other = {source: _other_use(job, prices, tariff) for source, tariff in tariffs.items()}
     for source, use in other.items():
         if use is not None and any(p.by_hour for p in (tariffs[source], *plans.get(source, ()))):
             other[source] = use.shaped(day_shape("household"))
@@ -232,15 +232,26 @@ def day_shape(name: str) -> NDArray[np.float64]:
 
 def _heat_content(prices: Prices, source: EnergySource) -> float | None:
     usual = heat_content_kwh_per_l(source, "CA" if prices.currency == "CAD" else "US")
-    if source is not EnergySource.NATURAL_GAS or usual is None:
+    if source is not EnergySource.NATURAL_GAS:
         return usual
-    return (prices.gas_heat_content_kwh_per_l or usual) * prices.gas_altitude_factor
+    return prices.gas_heat_content_kwh_per_l or usual
 
 
-def _flat(prices: Prices, source: EnergySource, price: float, currency: str) -> Tariff:
+def _altitude_factor(prices: Prices, source: EnergySource) -> float:
+    return prices.gas_altitude_factor if source is EnergySource.NATURAL_GAS else 1.0
+
+
+def _metered_content(prices: Prices, source: EnergySource) -> float | None:
+    heat = _heat_content(prices, source)
+    return None if heat is None else heat * _altitude_factor(prices, source)
+
+
+def _flat(prices: Prices, source: EnergySource, price: Money) -> Tariff:
+    content = _metered_content(prices, source)
     return flat_tariff(
-        source, price, currency=currency, fixed_per_month=_fixed_per_month(prices, source) or 0.0
-    )
+        source, per_kwh(price, content), currency=price.currency,
+        fixed_per_month=_fixed_per_month(prices, source) or 0.0, heat_content_kwh_per_l=content,
+    )  # fmt: skip
 
 
 def _fixed_per_month(prices: Prices, source: EnergySource) -> float | None:
@@ -250,8 +261,9 @@ def _fixed_per_month(prices: Prices, source: EnergySource) -> float | None:
     return charge.amount * (units.convert(1.0, "month", "day") if charge.per == "day" else 1.0)
 
 
-def _regional(prices: Prices, price: RegionalPrice, content: float | None) -> Tariff:
+def _regional(prices: Prices, price: RegionalPrice) -> Tariff:
     """Return a flat tariff whose bill at typical use has the region's average price."""
+    content = _metered_content(prices, price.energy_source)
     currency, unit = price.unit.split("/")
     energy = unit in ("kWh", "therm", "GJ")
     amount = units.convert(price.amount, price.unit, f"{currency}/{'kWh' if energy else 'L'}")
@@ -261,21 +273,21 @@ def _regional(prices: Prices, price: RegionalPrice, content: float | None) -> Ta
     fixed = _fixed_per_month(prices, price.energy_source)
     fixed = price.fixed_charge_per_month if fixed is None else fixed
     marginal = max(average - fixed / use, 0.5 * average)
-    return flat_tariff(price.energy_source, marginal, currency=currency, fixed_per_month=fixed)
+    return flat_tariff(
+        price.energy_source, marginal, currency=currency, fixed_per_month=fixed,
+        heat_content_kwh_per_l=content,
+    )  # fmt: skip
 
 
-def _other_use(
-    job: Job,
-    prices: Prices,
-    source: EnergySource,
-    contents: Mapping[EnergySource, float | None],
-) -> Use | None:
+def _other_use(job: Job, prices: Prices, today: Tariff) -> Use | None:
+    """Return what else the household uses, a volume at the heat of the tariff that bills it."""
+    source = today.source
     electric = source is EnergySource.ELECTRICITY
     given: tuple[FuelAmount, ...] | None = getattr(prices.other_use, source.value)
     if given is not None:
         days = billing_year(2001).days_in_month
         months = [
-            amount_kwh(amount, contents[source]) * (days[month] if amount.days else 1.0)
+            amount_kwh(amount, today.heat_content_kwh_per_l) * (days[month] if amount.days else 1.0)
             for month, amount in enumerate(given * (12 // len(given)))
         ]
         return Use(monthly_kwh=np.array(months)) if electric or sum(months) > 0 else None

@@ -122,6 +122,9 @@ class Tariff:
         Taxes, riders and rebates, in order.
     drops : Drops or None
         Deliveries of propane or oil.
+    heat_content_kwh_per_l : float or None
+        Heat of what the meter counts as a litre, altitude included; None where it is not known,
+        as for electricity. [kWh/L]
     holidays, time_zone : str or None
         Calendar and clock of the windows.
     note : str
@@ -139,6 +142,7 @@ class Tariff:
     minimum_per_day: float = 0.0
     riders: tuple[Rider, ...] = ()
     drops: Drops | None = None
+    heat_content_kwh_per_l: float | None = None
     holidays: str | None = None
     time_zone: str | None = None
     note: str = ""
@@ -177,7 +181,12 @@ class Tariff:
 
 
 def flat_tariff(
-    source: EnergySource, per_kwh: float, *, currency: str = "USD", fixed_per_month: float = 0.0
+    source: EnergySource,
+    per_kwh: float,
+    *,
+    currency: str = "USD",
+    fixed_per_month: float = 0.0,
+    heat_content_kwh_per_l: float | None = None,
 ) -> Tariff:
     """Return a tariff of one price.
 
@@ -191,16 +200,22 @@ def flat_tariff(
         "USD" or "CAD".
     fixed_per_month : float
         Standing charge.
+    heat_content_kwh_per_l : float or None
+        Heat of what the meter counts as a litre, where it is known. [kWh/L]
     """
     row = Row(name="flat", window=Window(), steps=(Step(per_kwh=per_kwh),))
     return Tariff(
         name="flat price", source=source, currency=currency, fixed_per_month=fixed_per_month,
         components=(Component(name="energy", rows=(row,)),),
+        heat_content_kwh_per_l=heat_content_kwh_per_l,
     )  # fmt: skip
 
 
 def tariff_of(
-    table: TariffTable, source: EnergySource, heat_content_kwh_per_l: float | None = None
+    table: TariffTable,
+    source: EnergySource,
+    heat_content_kwh_per_l: float | None = None,
+    altitude_factor: float = 1.0,
 ) -> Tariff:
     """Return the tariff that a table of the job file states.
 
@@ -212,6 +227,8 @@ def tariff_of(
         What is sold.
     heat_content_kwh_per_l : float or None
         Heat of the fuel where the table gives none; needed if it bills by volume. [kWh/L]
+    altitude_factor : float
+        Of the meter, where the table gives none, 0.6 to 1. [-]
 
     Returns
     -------
@@ -225,7 +242,7 @@ def tariff_of(
         If it bills by volume and the heat content is not known, as for electricity.
     """
     heat = table.heat_content_kwh_per_l or heat_content_kwh_per_l
-    content = None if heat is None else heat * table.altitude_factor
+    content = None if heat is None else heat * table.altitude_factor * altitude_factor
     fixed, least = table.fixed, table.minimum_bill
     return Tariff(
         name=table.name, source=source,
@@ -237,8 +254,8 @@ def tariff_of(
         demand=_demand(table.demand),
         minimum_per_month=least.amount if least and least.per == "month" else 0.0,
         minimum_per_day=least.amount if least and least.per == "day" else 0.0,
-        riders=table.rider, drops=_drops(table, content), holidays=table.holidays,
-        time_zone=table.time_zone,
+        riders=table.rider, drops=_drops(table, content),
+        heat_content_kwh_per_l=content, holidays=table.holidays, time_zone=table.time_zone,
         note=", ".join(filter(None, (table.source, str(table.effective or "")))),
     )  # fmt: skip
 

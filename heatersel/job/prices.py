@@ -192,6 +192,19 @@ class Prices(InputTable):
                            "write all prices in USD or all in CAD")  # fmt: skip
         return self
 
+    @model_validator(mode="after")
+    def _one_altitude(self) -> Self:
+        tables = self.natural_gas if isinstance(self.natural_gas, tuple) else ()
+        twice = next((table for table in tables if table.altitude_factor != 1.0), None)
+        if self.gas_altitude_factor != 1.0 and twice is not None:
+            raise _trouble(
+                f"{self.gas_altitude_factor:g} beside altitude_factor {twice.altitude_factor:g} of"
+                f" the tariff {twice.name}",
+                "one of the two, since both would count the altitude twice",
+                "leave gas_altitude_factor out", field="gas_altitude_factor",
+            )  # fmt: skip
+        return self
+
     @property
     def currency(self) -> str:
         """Currency of the prices; the region's where none is given, USD without a region."""
@@ -268,7 +281,7 @@ def _folder(info: ValidationInfo) -> Path:
     return Path((info.context or {}).get("folder", "."))
 
 
-def _trouble(value: str, allowed: str, fix: str) -> PydanticCustomError:
+def _trouble(value: str, allowed: str, fix: str, field: str = "") -> PydanticCustomError:
     return PydanticCustomError(
-        "prices", "{value}", {"value": value, "allowed": allowed, "fix": fix}
+        "prices", "{value}", {"field": field, "value": value, "allowed": allowed, "fix": fix}
     )

@@ -71,6 +71,28 @@ def test_gas_by_volume_uses_the_bills_own_heat_and_altitude(job_with: MakeJob) -
     assert price(own, GAS) == pytest.approx(price(usual, GAS) * 1026.0 / (900.0 * 0.83))
 
 
+def test_other_use_by_volume_has_the_heat_of_the_tariff_that_bills_it(job_with: MakeJob) -> None:
+    home = {"fuels": ["natural_gas", "electricity"]}
+    gas = {"name": "gas", "energy": "1.0 USD/ccf", "heat_content": "900 Btu/ft3",
+           "altitude_factor": 0.8}  # fmt: skip
+    basis = cost_basis(job_with(home=home, prices={
+        "natural_gas": gas, "other_use": {"natural_gas": "40 ccf/month"}}))  # fmt: skip
+
+    use = basis.other_use[GAS]
+    assert use is not None
+    # 40 hundred cubic feet at 720 Btu each, and a dollar a hundred as the meter counts them
+    assert use.monthly_kwh[0] == pytest.approx(units.convert(4000 * 720.0, "Btu", "kWh"))
+    assert household_bill(basis.tariffs[GAS], use, 2027).monthly[0] == pytest.approx(40.0)
+
+
+def test_the_altitude_of_the_job_counts_beside_a_tariffs_own_heat(job_with: MakeJob) -> None:
+    gas = {"name": "gas", "energy": "1.0 USD/ccf", "heat_content": "900 Btu/ft3"}
+    low = cost_basis(job_with(prices={"natural_gas": gas}))
+    high = cost_basis(job_with(prices={"natural_gas": gas, "gas_altitude_factor": 0.83}))
+
+    assert price(high, GAS) == pytest.approx(price(low, GAS) / 0.83)
+
+
 @pytest.mark.parametrize(
     ("home", "other_use", "is_last"),
     [

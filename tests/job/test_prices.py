@@ -92,6 +92,13 @@ BY_VOLUME = [
         ({"other_use": {"electricity": ["1 kWh", "2 kWh"]}}, "one or twelve"),
         ({"bill_year": 1800}, "2000 to 2100"),
         ({"gas_altitude_factor": 0.2}, "0.6 to 1"),
+        (
+            {
+                "gas_altitude_factor": 0.83,
+                "natural_gas": [{"name": "g", "energy": "1 USD/ccf", "altitude_factor": 0.9}],
+            },
+            r"gas_altitude_factor is 0\.83 beside altitude_factor 0\.9 of the tariff g; .*one of",
+        ),
         ({"solar": {"surplus": "none.csv"}}, "none.csv, which is missing"),
         ({"electricity": "0.14 USD/gal"}, "electricity is a price per volume; .*0.14 USD/kWh"),
         ({"electricity": [{"name": "t", "energy": BY_VOLUME}]}, "a price per volume"),
