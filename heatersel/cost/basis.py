@@ -142,6 +142,8 @@ def cost_basis(job: Job) -> CostBasis:
                 f" ({regional.period}), not this household's."
             )
     preferences = job.preferences
+    power = tariffs.get(EnergySource.ELECTRICITY)
+    clock = billing_year(prices.bill_year, power.time_zone if power else None)
     other = {source: _other_use(job, prices, tariff) for source, tariff in tariffs.items()}
     for source, use in other.items():
         if use is not None and any(p.by_hour for p in (tariffs[source], *plans.get(source, ()))):
@@ -168,7 +170,7 @@ def cost_basis(job: Job) -> CostBasis:
             fee=prices.finance.fee.amount if prices.finance.fee else 0.0,
         ),
         solar=None if prices.solar is None else SolarSurplus(
-            hourly_kwh=np.array(prices.solar.surplus),
+            hourly_kwh=clock.by_clock(np.array(prices.solar.surplus)),
             export_per_kwh=prices.solar.export_price.amount if prices.solar.export_price else 0.0,
         ),
         purchase_date=prices.purchase_date, installation_date=prices.installation_date,

@@ -36,7 +36,8 @@ class Use:
     monthly_kwh : array of shape (12,)
         By month. [kWh]
     hourly_kwh : array of shape (8760,) or None
-        By hour of standard time; without it each month is spread evenly over its hours. [kWh]
+        By hour of the household's clock; without it each month is spread evenly over its hours.
+        [kWh]
     """
 
     monthly_kwh: Months

@@ -1,10 +1,14 @@
-"""The hours of a billing year as the utility's clock shows them.
+"""The hours of a billing year as the household's clock shows them.
 
-Models compute a year of 8,760 hours of local standard time, hour 0 at 1 January 00:00. A bill is
-made for a real calendar year: it may have 366 days, and a tariff with a time zone follows the
-clock through daylight saving. Every hour is billed once: 29 February repeats the 28th, the hour
-that the clock skips in spring does not exist, and the one that it shows twice is billed twice,
-each time for its own energy.
+People shower by the clock, so an hour of the modelled year is an hour of the clock in summer as in
+winter, and the tariff's windows are hours of the same clock. A bill is made for a real calendar
+year, which may have 366 days: 29 February repeats the 28th. Every hour is billed once. The two
+days a year that have 23 and 25 hours by the clock count 24, so that one night hour of 8,760 is
+billed in spring that the clock skips, and one less in autumn.
+
+What the sun does keeps standard time; :meth:`BillingYear.by_clock` brings it to the clock. The
+outdoor air of the simulation is left on standard time, which moves it by an hour in summer and
+leaves the mean of each day as it is.
 """
 
 from __future__ import annotations
@@ -28,7 +32,7 @@ _DAY = dt.timedelta(days=1)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BillingYear:
-    """The hours of one calendar year, in order.
+    """The hours of one calendar year by the household's clock, in order.
 
     Parameters
     ----------
@@ -42,6 +46,8 @@ class BillingYear:
         Whether the day is a Saturday, a Sunday or a holiday.
     model_hour : array of shape (n,)
         Index of the modelled hour, 0 to 8759.
+    ahead : array of shape (8760,)
+        Hours by which the clock runs ahead of each hour of standard time. [h]
     days_in_month : array of shape (12,)
         Days of each month.
     """
@@ -52,6 +58,7 @@ class BillingYear:
     leap_day: NDArray[np.intp]
     is_off_day: NDArray[np.bool_]
     model_hour: NDArray[np.intp]
+    ahead: NDArray[np.intp]
     days_in_month: NDArray[np.float64]
 
     @property
@@ -63,19 +70,29 @@ class BillingYear:
         """Return a modelled year of shape (8760,) as the hours of this year."""
         return hourly[self.model_hour]
 
+    def by_clock(self, standard: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return a modelled year of standard time, of shape (8760,), by the hours of the clock.
+
+        The hour that the clock skips in spring is empty, and the one that it shows twice in
+        autumn holds both.
+        """
+        shown = np.clip(np.arange(standard.size) + self.ahead, 0, standard.size - 1)
+        return np.bincount(shown, standard, standard.size).astype(float)
+
 
 @lru_cache(maxsize=64)
 def billing_year(
     year: int, time_zone: str | None = None, calendar: str | None = None
 ) -> BillingYear:
-    """Return the hours of `year` by the clock of `time_zone`, weekends and holidays marked.
+    """Return the hours of `year` by the clock, weekends and holidays marked.
 
     Parameters
     ----------
     year : int
         Calendar year, 1900 to 2100.
     time_zone : str or None
-        Name of the IANA list; None keeps standard time all year.
+        Name of the IANA list, for what keeps standard time; None knows no daylight saving. The
+        hours and their windows are those of the clock with or without it.
     calendar : str or None
         Holiday calendar of datasets/tariffs/holidays; None knows no holidays.
 
@@ -98,14 +115,15 @@ def billing_year(
                      for day in days])  # fmt: skip
     off = np.array([day.weekday() >= 5 or day in free for day in days])
 
-    standard = np.arange(24 * n_days)
-    wall = standard + _clock_shift(first, n_days, time_zone)
-    # Both ends of the year keep standard time north of the equator, so the clock never leaves it.
-    day, hour = np.clip(wall // 24, 0, n_days - 1), wall % 24
-    modelled = standard - 24 * (standard >= 24 * 59) if n_days == 366 else standard
+    hours = np.arange(24 * n_days)
+    ahead = _clock_shift(first, n_days, time_zone)
+    leap_hours = slice(24 * 59, 24 * 60)
     return BillingYear(
-        year=year, month=month[day], hour=hour, leap_day=leap[day], is_off_day=off[day],
-        model_hour=modelled, days_in_month=np.bincount(month, minlength=12).astype(float),
+        year=year, month=np.repeat(month, 24), hour=hours % 24, leap_day=np.repeat(leap, 24),
+        is_off_day=np.repeat(off, 24),
+        model_hour=hours - 24 * (hours >= 24 * 59) if n_days == 366 else hours,
+        ahead=np.delete(ahead, leap_hours) if n_days == 366 else ahead,
+        days_in_month=np.bincount(month, minlength=12).astype(float),
     )  # fmt: skip
 
 

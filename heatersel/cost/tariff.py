@@ -126,7 +126,8 @@ class Tariff:
         Heat of what the meter counts as a litre, altitude included; None where it is not known,
         as for electricity. [kWh/L]
     holidays, time_zone : str or None
-        Calendar and clock of the windows.
+        Calendar of the windows, and time zone of the place. The windows are hours of the
+        household's clock; the zone says how far that runs ahead of the sun's in summer.
     note : str
         Source and date, to show beside a bill.
     """

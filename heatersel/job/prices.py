@@ -96,7 +96,11 @@ def _is_surplus(value: Any) -> bool:
 
 
 class Solar(InputTable):
-    """Own solar surplus that the heater may use: a CSV file with one column "surplus [kWh]"."""
+    """Own solar surplus that the heater may use: a CSV file with one column "surplus [kWh]".
+
+    Its hours are standard time; the time zone of the electricity tariff brings them to the clock
+    by which the household lives. Without one they stand an hour early in summer.
+    """
 
     surplus: tuple[float, ...]
     export_price: EnergyPrice | None = None

@@ -142,8 +142,9 @@ class TariffTable(InputTable):
     """A full tariff of one energy source, as the utility's sheet states it.
 
     Energy and delivery each hold every hour of the year exactly once; credits may leave hours
-    out. A propane or oil price may come by delivery: the usual drop, the smallest the dealer
-    brings, and what a short drop costs extra.
+    out. Hours are those of the household's clock, summer and winter; `time_zone` brings what
+    keeps standard time, own solar surplus, to that clock. A propane or oil price may come by
+    delivery: the usual drop, the smallest the dealer brings, and what a short drop costs extra.
     """
 
     name: str = Field(max_length=120)

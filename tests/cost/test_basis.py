@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -172,3 +173,18 @@ def test_electricity_has_no_heat_content_and_other_countries_no_fuel() -> None:
     assert heat_content_kwh_per_l(POWER) is None
     with pytest.raises(UnknownChoiceError, match="country is FR"):
         heat_content_kwh_per_l(GAS, "FR")
+
+
+def test_the_roof_keeps_standard_time_and_the_household_the_clock(
+    job_with: MakeJob, tmp_path: Path
+) -> None:
+    hours = np.zeros(8760)
+    hours[[12, 181 * 24 + 12]] = 1.0  # noon of the sun on 1 January and 1 July
+    (tmp_path / "roof.csv").write_text("surplus [kWh]\n" + "\n".join(map(str, hours)))
+    power = {"name": "p", "energy": "0.1 USD/kWh", "time_zone": "America/Chicago"}
+    roof = {"surplus": str(tmp_path / "roof.csv")}
+
+    solar = cost_basis(job_with(prices={"electricity": power, "solar": roof})).solar
+
+    assert solar is not None
+    assert np.flatnonzero(solar.hourly_kwh).tolist() == [12, 181 * 24 + 13]

@@ -122,17 +122,29 @@ def test_a_holiday_is_billed_like_a_weekend() -> None:
     assert bill.parts["energy"][0] == pytest.approx(2 * 0.10)
 
 
-def test_daylight_saving_moves_the_load_by_the_clock() -> None:
+@pytest.mark.parametrize("zone", [None, "America/Chicago"])
+def test_a_household_is_billed_by_the_clock_it_lives_by(zone: str | None) -> None:
     hourly = np.zeros(8760)
     july_first = 181 * 24  # Thursday 1 July 2027
-    hourly[july_first + 15] = 1.0  # 15:00 standard is 16:00 by the clock: peak
-    use = Use(monthly_kwh=np.array([0.0] * 6 + [1.0] + [0.0] * 5), hourly_kwh=hourly)
+    hourly[july_first + 15] = 1.0  # by the clock, an hour before the peak of summer and winter
+    hourly[july_first + 16] = 1.0
+    use = Use(monthly_kwh=np.array([0.0] * 6 + [2.0] + [0.0] * 5), hourly_kwh=hourly)
 
-    standard = household_bill(tariff(energy=WINDOWS), use, YEAR)
-    by_clock = household_bill(tariff(energy=WINDOWS, time_zone="America/Chicago"), use, YEAR)
+    bill = household_bill(tariff(energy=WINDOWS, time_zone=zone), use, YEAR)
 
-    assert standard.annual == pytest.approx(0.10)
-    assert by_clock.annual == pytest.approx(0.30)
+    assert bill.annual == pytest.approx(0.10 + 0.30)
+
+
+def test_a_month_spread_evenly_bills_its_whole_energy_when_the_clock_changes() -> None:
+    split = tariff(
+        energy=[{"season": "january to june", "price": "0.10 USD/kWh"},
+                {"season": "july to december", "price": "0.10 USD/kWh"}],
+        time_zone="America/Chicago",
+    )  # fmt: skip
+
+    bill = household_bill(split, even(744.0), YEAR)
+
+    np.testing.assert_allclose(np.delete(bill.monthly, 1), 74.4)
 
 
 @pytest.mark.parametrize(("year", "days"), [(2027, 365), (2028, 366)])
