@@ -5,8 +5,8 @@ The public functions of :mod:`heatersel.api` put these together; faces call thos
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
@@ -15,7 +15,8 @@ import numpy as np
 from heatersel import __version__
 from heatersel.cautions.altitude import altitude_derate_frac
 from heatersel.cautions.caution import SiteFacts
-from heatersel.cautions.jurisdiction import jurisdiction
+from heatersel.cautions.growth import electric_storage_minimum_c, storage_setpoint_c
+from heatersel.cautions.jurisdiction import Country, jurisdiction
 from heatersel.cautions.registry import cautions_for
 from heatersel.cautions.remedies import remedies
 from heatersel.climate import Climate, climate
@@ -29,11 +30,11 @@ from heatersel.cost.emissions import EmissionFactors, co2_kg_per_year, emission_
 from heatersel.cost.option_cost import CostBasis, cost_basis, option_cost
 from heatersel.demand.draw_plan import plan_draws
 from heatersel.demand.draw_year import draw_years
-from heatersel.demand.household import Demand, demand_of
+from heatersel.demand.household import Demand, demand_for, demand_of
 from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
-from heatersel.heaters.existing import existing_heater
+from heatersel.heaters.existing import EXISTING_ID, existing_heater
 from heatersel.heaters.heater import Heater, Kind, input_left_frac
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.heaters.rated import rating_faults
@@ -75,6 +76,8 @@ VALVE_C = (120.0 - 32.0) / 1.8
 """Mixed temperature that a tempering valve at the heater is taken to be set to, 120 degF: the
 limit at the fixtures of US dwellings; Canada's 49 °C is the same. [°C]"""
 
+
+_SAME_K = 0.05
 
 Watch = Callable[[int, int], None]
 
@@ -120,6 +123,9 @@ class SizedJob:
         In the order of the list.
     rejected : tuple of Fault
         Rows left out because they contradict themselves.
+    hotter : SizedJob or None
+        The same household served through a tempering valve by tanks that the rules of the place
+        want hotter than the job does, without options; None where the rules ask nothing more.
     """
 
     job: Job
@@ -130,6 +136,11 @@ class SizedJob:
     altitude_derate_frac: float
     options: tuple[SizedHeater, ...]
     rejected: tuple[Fault, ...]
+    hotter: SizedJob | None = None
+
+    def for_heater(self, heater: Heater) -> SizedJob:
+        """Return what the household asks of this heater at the temperature that it stores."""
+        return self.hotter if self.hotter is not None and _stored_hotter(self, heater) else self
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as the JSON contract of `size` has it, SI units."""
@@ -180,20 +191,58 @@ def size_job(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     demand = demand_of(job, inlet, here, heater=heater_behind_bills(job, listed.heaters))
     derate_frac = altitude_derate(job, here)
     faults = {heater.id: rating_faults(heater) for heater in listed.heaters}
-    return SizedJob(
+    sized = SizedJob(
         job=job,
         climate=here,
         inlet=inlet,
         other_inlets=inlet_by_method(job.place, here),
         demand=demand,
         altitude_derate_frac=derate_frac,
+        options=(),
+        rejected=listed.faults + tuple(fault for found in faults.values() for fault in found),
+    )
+    least_c = electric_storage_minimum_c(_country(sized))
+    if least_c is not None and job.preferences.setpoint_c < least_c - _SAME_K:
+        sized = replace(sized, hotter=_hotter(sized, least_c))
+    return replace(
+        sized,
         options=tuple(
-            _sized(heater, demand, _input_lost_frac(job, heater, derate_frac))
+            _sized(
+                heater,
+                sized.for_heater(heater).demand,
+                _input_lost_frac(job, heater, derate_frac),
+            )
             for heater in listed.heaters
             if not faults[heater.id]
         ),
-        rejected=listed.faults + tuple(fault for found in faults.values() for fault in found),
     )
+
+
+def _stored_hotter(sized: SizedJob, heater: Heater) -> bool:
+    """Return whether the rules have a new heater store hotter than the household wants."""
+    wanted_c = sized.job.preferences.setpoint_c
+    stored_c = storage_setpoint_c(heater, _country(sized), wanted_c)
+    return heater.id != EXISTING_ID and stored_c > wanted_c + _SAME_K
+
+
+def _country(sized: SizedJob) -> Country:
+    return jurisdiction(sized.climate.region, sized.job.home.site).country
+
+
+def _hotter(sized: SizedJob, least_c: float) -> SizedJob:
+    """Return a job whose water is stored as hot as the rules ask, and mixed down."""
+    wishes = sized.job.preferences.model_copy(
+        update={"setpoint_c": least_c, "tempering_valve": True}
+    )
+    demand = demand_for(
+        sized.job.household,
+        sized.inlet,
+        least_c,
+        percentile=wishes.sizing_percentile,
+        volume_factor=sized.demand.volume_factor,
+        seed=wishes.seed,
+    )
+    return replace(sized, job=sized.job.model_copy(update={"preferences": wishes}), demand=demand)
 
 
 def _input_lost_frac(job: Job, heater: Heater, altitude_frac: float) -> float:
@@ -261,6 +310,8 @@ class House:
         What the cautions need of the earlier stages.
     emissions : EmissionFactors
         Of the region.
+    hotter : House or None
+        The same house with its tanks stored as hot as the rules ask; see :class:`SizedJob`.
     """
 
     sized: SizedJob
@@ -268,6 +319,12 @@ class House:
     basis: CostBasis
     facts: SiteFacts
     emissions: EmissionFactors
+    hotter: House | None = None
+
+    def for_heater(self, heater: Heater) -> House:
+        """Return the house at the temperature that this heater stores."""
+        hotter = self.hotter is not None and _stored_hotter(self.sized, heater)
+        return self.hotter if self.hotter is not None and hotter else self
 
 
 YearsOf = Callable[[House, Sequence[Heater]], SimulatedOptions]
@@ -276,14 +333,17 @@ YearsOf = Callable[[House, Sequence[Heater]], SimulatedOptions]
 
 def house_of(sized: SizedJob) -> House:
     """Return what every option of a sized job shares; raise InputError if a price is unusable."""
-    basis = cost_basis(sized.job)
-    return House(
+    house = House(
         sized=sized,
         conditions=year_conditions(sized),
-        basis=basis,
+        basis=cost_basis(sized.job),
         facts=_site_facts(sized),
         emissions=emission_factors(sized.climate.region, sized.job.emissions),
     )
+    if sized.hotter is None:
+        return house
+    hotter = replace(house, sized=sized.hotter, conditions=year_conditions(sized.hotter))
+    return replace(house, hotter=hotter)
 
 
 def year_conditions(sized: SizedJob) -> YearConditions:
@@ -375,24 +435,36 @@ def years_of(
     fuels = house.sized.job.fuels
     simulated = [h for h in heaters if h.energy_source in fuels and method is Method.SIMULATION]
     rest = [heater for heater in heaters if heater not in simulated]
-    balanced = {heater.id: balance_year(heater, house.conditions) for heater in rest}
+    balanced = {h.id: balance_year(h, house.for_heater(h).conditions) for h in rest}
     if not simulated:
         return SimulatedOptions(annual=balanced, tankless={}, faults=())
     from heatersel.simulation.annual import simulate_options
 
-    year = house_year(house, n_years)
     found = SimulatedOptions(annual=balanced, tankless={}, faults=())
     at_once = len(simulated) if watch is None else _AT_ONCE
-    for start in range(0, len(simulated), at_once):
-        part = simulate_options(simulated[start : start + at_once], year)
-        found = SimulatedOptions(
-            annual={**found.annual, **part.annual},
-            tankless={**found.tankless, **part.tankless},
-            faults=(*found.faults, *part.faults),
-        )
-        if watch is not None:
-            watch(min(start + at_once, len(simulated)), len(simulated))
+    done = 0
+    for place, alike in _by_house(house, simulated):
+        year = house_year(place, n_years)
+        for start in range(0, len(alike), at_once):
+            some = alike[start : start + at_once]
+            part = simulate_options(some, year)
+            found = SimulatedOptions(
+                annual={**found.annual, **part.annual},
+                tankless={**found.tankless, **part.tankless},
+                faults=(*found.faults, *part.faults),
+            )
+            done += len(some)
+            if watch is not None:
+                watch(done, len(simulated))
     return found
+
+
+def _by_house(house: House, heaters: Sequence[Heater]) -> Iterator[tuple[House, list[Heater]]]:
+    """Yield the heaters in groups that store equally hot, each with the house it meets."""
+    for place in (house, house.hotter):
+        alike = [heater for heater in heaters if house.for_heater(heater) is place]
+        if place is not None and alike:
+            yield place, alike
 
 
 def option_in(house: House, sized_heater: SizedHeater, years: SimulatedOptions) -> Option:
@@ -405,6 +477,7 @@ def option_in(house: House, sized_heater: SizedHeater, years: SimulatedOptions) 
         sizing=sized_heater.sizing,
         annual=annual,
         tankless=years.tankless.get(heater.id),
+        setpoint_c=house.sized.for_heater(heater).demand.setpoint_c,
         cost=option_cost(
             house.basis,
             heater,

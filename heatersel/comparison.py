@@ -45,6 +45,8 @@ class Option:
         What it costs to buy, run and own.
     tankless : TanklessYears or None
         Waits, cold slugs and draws too small to fire, of a simulated tankless heater.
+    setpoint_c : float
+        Temperature that it is set to: what the job wants, or what the rules ask at least. [°C]
     co2_kg_per_year : float
         Emissions of its energy. [kg/yr]
     cautions : tuple of Caution
@@ -61,6 +63,7 @@ class Option:
     sizing: Sizing
     annual: AnnualResult
     cost: OptionCost
+    setpoint_c: float
     co2_kg_per_year: float
     tankless: TanklessYears | None = None
     cautions: tuple[Caution, ...] = ()
@@ -87,6 +90,7 @@ class Option:
             "heater_class": self.heater.heater_class.value,
             "energy_source": self.heater.energy_source.value,
             "units": self.heater.units,
+            "setpoint_c": self.setpoint_c,
             "rating": rating_dict(self.heater),
             "sizing": sizing_dict(self.sizing),
             "annual": annual_dict(self.annual),

@@ -83,6 +83,7 @@ def explain(comparison: Comparison, option_id: str) -> tuple[Step, ...]:
     option = comparison.option(option_id)
     return (
         *_need_steps(comparison),
+        *_stored_steps(comparison, option),
         *_size_steps(option),
         *_rating_steps(option),
         *_year_steps(comparison, option),
@@ -149,6 +150,22 @@ def _need_steps(comparison: Comparison) -> list[Step]:
             unit="kW",
             source="water table computed from IAPWS-95",
         ),
+    ]
+
+
+def _stored_steps(comparison: Comparison, option: Option) -> list[Step]:
+    """Return what is needed of a tank that the rules have stored hotter than the job wants."""
+    if option.setpoint_c == comparison.demand.setpoint_c:
+        return []
+    return [
+        Step(
+            name="hot water in the busiest hour, stored as hot as the rules ask and mixed down",
+            formula="as before, with the hotter setpoint",
+            inputs={"setpoint_c": option.setpoint_c},
+            value=option.sizing.required,
+            unit="L",
+            source="least setting of electric tanks in Canada; see caution growth-electric-canada",
+        )
     ]
 
 
@@ -299,10 +316,11 @@ def _flow_rating_steps(heater: Heater) -> list[Step]:
 def _year_steps(comparison: Comparison, option: Option) -> list[Step]:
     annual = option.annual
     conditions = {
-        "daily_hot_water_l": comparison.demand.daily_hot_water_l,
         "inlet_mean_c": comparison.inlet.annual_mean_c,
-        "setpoint_c": comparison.job.preferences.setpoint_c,
+        "setpoint_c": option.setpoint_c,
     }
+    if option.setpoint_c == comparison.demand.setpoint_c:
+        conditions["daily_hot_water_l"] = comparison.demand.daily_hot_water_l
     steps = [
         Step(
             name="heat in the hot water of a year",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from heatersel.cautions.caution import SiteFacts
+from heatersel.cautions.growth import storage_setpoint_c
 from heatersel.cautions.jurisdiction import Country, Jurisdiction, jurisdiction
 from heatersel.cautions.scald import FIXTURE_LIMIT_CANADA_C, FIXTURE_LIMIT_US_C
 from heatersel.cautions.words import Words
@@ -122,13 +123,19 @@ class Case:
 
     @property
     def setpoint_c(self) -> float:
-        """Temperature at which water leaves the heater. [°C]"""
-        return self.facts.setpoint_c
+        """Temperature at which water leaves the heater: at least what the rules ask. [°C]"""
+        return storage_setpoint_c(self.heater, self.place.country, self.facts.setpoint_c)
+
+    @property
+    def is_stored_hotter(self) -> bool:
+        """Whether the rules have it store hotter than the household wants."""
+        return self.setpoint_c > self.facts.setpoint_c + 0.05
 
     @property
     def has_tempering_valve(self) -> bool:
         """Whether a tempering valve is there or part of the plan."""
-        return bool(self.site.tempering_valve) or self.job.preferences.tempering_valve
+        planned = self.job.preferences.tempering_valve or self.is_stored_hotter
+        return bool(self.site.tempering_valve) or planned
 
     @property
     def fixture_limit_c(self) -> float:

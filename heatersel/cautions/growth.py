@@ -11,7 +11,9 @@ from collections import defaultdict
 from functools import lru_cache
 from itertools import pairwise
 
+from heatersel.cautions.jurisdiction import Country
 from heatersel.errors import OutOfRangeError
+from heatersel.heaters.heater import Heater
 from heatersel.reference import records
 
 __all__ = [
@@ -20,8 +22,10 @@ __all__ = [
     "STORE_MINIMUM_C",
     "Z_VALUE_K",
     "decimal_reduction_min",
+    "electric_storage_minimum_c",
     "growth_band",
     "reduction_time_min",
+    "storage_setpoint_c",
 ]
 
 GROWTH_RANGE_C = (20.0, 45.0)
@@ -160,3 +164,38 @@ def growth_band(temp_c: float) -> str:
     if temp_c <= high_c:
         return "grows"
     return "survives" if temp_c <= TAP_MINIMUM_C else "dies"
+
+
+def electric_storage_minimum_c(country: Country) -> float | None:
+    """Return the least temperature at which electric tanks store; None where none is ruled. [°C]
+
+    References
+    ----------
+    .. [1] Canada: Ontario Building Code 9.31.6.1 (text seen, number from memory); NPC 2.6.1.12
+       (memory).
+    """
+    return STORE_MINIMUM_C if country is Country.CANADA else None
+
+
+def storage_setpoint_c(heater: Heater, country: Country, setpoint_c: float) -> float:
+    """Return the temperature to which a new heater is set.
+
+    Parameters
+    ----------
+    heater : Heater
+        The heater.
+    country : Country
+        Whose rules hold.
+    setpoint_c : float
+        What the household wants. [°C]
+
+    Returns
+    -------
+    float
+        That, but for an electric tank or heat pump at least what the rules of the place ask; a
+        tempering valve then cools the water for the taps. [°C]
+    """
+    least_c = electric_storage_minimum_c(country)
+    if least_c is None or heater.burns_fuel or heater.is_tankless:
+        return setpoint_c
+    return max(setpoint_c, least_c)

@@ -23,7 +23,7 @@ from math import exp, log
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.chain import House, Method, house_of, size_job, years_of
+from heatersel.chain import House, Method, SizedJob, house_of, size_job, years_of
 from heatersel.demand.busiest_hour import BusiestHours
 from heatersel.heaters.catalogue import HeaterList
 from heatersel.heaters.heater import EnergySource, Heater
@@ -106,7 +106,7 @@ class KindYears:
             mean = (np.bincount(_PLACE, hours, 576) / _COUNT).astype(np.float32)
         return _Pattern(
             simulated=replace(annual, hourly_kwh=None),
-            balanced=balance_year(heater, self.house.conditions),
+            balanced=balance_year(heater, self.house.for_heater(heater).conditions),
             electric_hours=mean,
         )
 
@@ -136,13 +136,14 @@ def years_by_likeness(house: House, heaters: Sequence[Heater], *, n_years: int) 
     simulated = [heater for heater in heaters if heater.energy_source in job.fuels]
     rest = [heater for heater in heaters if heater.energy_source not in job.fuels]
     patterns = _kind_years(kind_of(job), n_years).of(simulated)
-    annual = {heater.id: balance_year(heater, house.conditions) for heater in rest}
+    annual = {h.id: balance_year(h, house.for_heater(h).conditions) for h in rest}
     unsure = []
     for heater in simulated:
         pattern = patterns[heater]
         if pattern is None:
             continue
-        annual[heater.id] = _taken_over(pattern, balance_year(heater, house.conditions))
+        conditions = house.for_heater(heater).conditions
+        annual[heater.id] = _taken_over(pattern, balance_year(heater, conditions))
         if _decides(pattern, heater, house):
             unsure.append(heater)
     own = years_of(house, unsure, Method.SIMULATION, n_years).annual if unsure else {}
@@ -189,9 +190,15 @@ def kind_of(job: Job) -> Job:
 @lru_cache(maxsize=_KINDS_KEPT)
 def _kind_years(kind: Job, n_years: int) -> KindYears:
     sized = size_job(kind, HeaterList(heaters=()))
-    # Nothing is sized for a kind, so its days need not be kept with thousands of others.
+    if sized.hotter is not None:
+        sized = replace(sized, hotter=_without_days(sized.hotter))
+    return KindYears(house=house_of(_without_days(sized)), n_years=n_years)
+
+
+def _without_days(sized: SizedJob) -> SizedJob:
+    """Leave out busiest days, for which nothing is sized in a kind of which thousands are kept."""
     demand = replace(sized.demand, busiest_hours=_NO_DAYS, busiest_hours_design=_NO_DAYS)
-    return KindYears(house=house_of(replace(sized, demand=demand)), n_years=n_years)
+    return replace(sized, demand=demand)
 
 
 def _plain_household(household: Household) -> Household:

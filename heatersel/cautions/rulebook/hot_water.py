@@ -15,6 +15,7 @@ from heatersel.cautions.growth import (
 from heatersel.cautions.registry import Ask, Finding, Where, rule
 from heatersel.cautions.scald import delivered_temp_c, shortest_scald_time_s
 from heatersel.cautions.words import duration
+from heatersel.job.services import LoopPump
 from heatersel.job.site import Recirculation
 
 _SCALD = (
@@ -26,7 +27,11 @@ _LOOPS = {
     Recirculation.CONTINUOUS: "all the time", Recirculation.TIMER: "on a timer",
     Recirculation.DEMAND: "on demand",
 }  # fmt: skip
-_CLOSE_K = 0.05  # a setpoint typed as 49 degC or 120 degF counts as at the limit
+_BY_PUMP = {
+    LoopPump.CONTINUOUS: Recirculation.CONTINUOUS, LoopPump.TIMER: Recirculation.TIMER,
+    LoopPump.TEMPERATURE: Recirculation.CONTINUOUS, LoopPump.DEMAND: Recirculation.DEMAND,
+}  # fmt: skip
+_CLOSE_K = 0.12  # a setpoint typed as 49 degC or 120 degF counts as at the limit
 
 
 def _is_hot(case: Case) -> bool:
@@ -185,22 +190,22 @@ def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
 @rule(
     "growth-electric-canada", "growth", where=Where.CANADA, severity=Severity.MUST,
     applies_to="electric tanks and heat pumps", trigger="electric storage set below 60 °C",
-    when=lambda case: case.is_electric and _stores_cool(case),
+    when=lambda case: case.is_stored_hotter,
     source="Ontario Building Code 9.31.6.1 (text seen, number from memory); NPC 2.6.1.12 "
     "(memory)", edition="OBC 2012; NPC 2015", status=Status.MEMORY,
 )  # fmt: skip
 def _growth_electric_canada(case: Case) -> Iterator[Finding | Ask]:
     ids = () if case.site.tempering_valve else ("tempering_valve",)
+    wanted_c = case.facts.setpoint_c
     store = case.say.temperature(STORE_MINIMUM_C)
     tap = case.say.temperature(case.fixture_limit_c)
     yield Finding(
         says=f"In Canada an electric tank is set to at least {store}, so that bacteria do not grow "
-        f"in it, and a tempering valve brings the water down to {tap} for the taps. The yearly "
-        f"cost shown is counted at {case.say.temperature(case.setpoint_c)}; at {store} it is "
-        "higher, most of all for a heat pump.",
-        trade=f"Electric storage at {case.say.temperature(case.setpoint_c, 1)}; thermostat minimum "
+        f"in it, and a tempering valve brings the water down to {tap} for the taps. Size and "
+        "yearly cost are counted like that.",
+        trade=f"Electric storage wanted at {case.say.temperature(wanted_c, 1)}; thermostat minimum "
         f"{store}, delivery at most {tap} to fixtures. Check the province's edition.",
-        numbers=(("store_c", case.setpoint_c, "°C"), ("minimum_store_c", STORE_MINIMUM_C, "°C")),
+        numbers=(("wanted_c", wanted_c, "°C"), ("minimum_store_c", STORE_MINIMUM_C, "°C")),
         remedy=f"Set the tank to {store} and mix down to {tap}.",
         remedy_ids=ids,
     )
@@ -257,7 +262,9 @@ def _away(case: Case) -> Iterator[Finding | Ask]:
     edition="", status=Status.SEEN,
 )  # fmt: skip
 def _recirculation(case: Case) -> Iterator[Finding | Ask]:
-    loop = case.site.recirculation
+    loop, pipe = case.site.recirculation, case.home.hot_pipe
+    if loop in (None, Recirculation.NONE) and pipe is not None and pipe.loop_pump is not None:
+        loop = _BY_PUMP[pipe.loop_pump]
     if loop is None:
         yield Ask("home.site.recirculation", "how warm the loop must stay and what it costs")
         return

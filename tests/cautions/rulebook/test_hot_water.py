@@ -89,3 +89,28 @@ def test_heat_pump_in_canada_is_an_electric_tank(raised):
 def test_a_warm_loop_matters_to_tankless_heaters_only(raised, heater, setpoint, raised_too):
     changes = {"home.site.recirculation": "timer", "preferences.setpoint": setpoint}
     assert ("growth-recirculation" in raised(heater, changes)) is raised_too
+
+
+def test_a_tank_that_canada_has_stored_hotter_is_judged_at_that_heat(house):
+    # the same duties as at the 60 degC that the rule asks for, with the valve that it asks for
+    child = {"place.climate": "Toronto, ON", "household.occupants": {"adults": 2, "children": 1},
+             "home.backflow_preventer": True, "home.site.point_of_use_valves": False}  # fmt: skip
+    wished = house("electric-tank-50", child | {"preferences.setpoint": "49 degC"})
+    ruled = house("electric-tank-50", child | {
+        "preferences.setpoint": "60 degC", "home.site.tempering_valve": True})  # fmt: skip
+
+    for rule in ("scald-vulnerable", "closed-system-canada"):
+        one, other = (next(c for c in r.cautions if c.id == rule) for r in (wished, ruled))
+        assert one.message == other.message
+        assert one.numbers == other.numbers
+
+
+@pytest.mark.parametrize(("setpoint", "hot"), [("49 degC", False), ("121 degF", True)])
+def test_a_setpoint_of_49_degc_is_at_the_limit_of_120_degf(raised, setpoint, hot):
+    bare = {"preferences.setpoint": setpoint, "home.site.point_of_use_valves": False}
+    assert ("scald-setpoint" in raised("gas-tank-50", bare)) is hot
+
+
+def test_a_loop_named_by_its_pump_is_a_loop(raised):
+    pumped = {"home.hot_pipe": {"length": "40 ft", "loop_pump": "continuous"}}
+    assert "growth-recirculation" in raised("gas-tankless-199", pumped)
