@@ -351,7 +351,7 @@ def _equivalent_m(segment: GasSegment) -> float:
 @lru_cache(maxsize=3)
 def _sizes(material: GasMaterial) -> tuple[PipeSize, ...]:
     flexible = material is GasMaterial.CSST
-    return tuple(size for size in PipeSize if size.value.startswith("EHD") == flexible)
+    return tuple(size for size in PipeSize if size.is_flexible == flexible)
 
 
 @lru_cache(maxsize=1)

@@ -35,6 +35,7 @@ REMEDIES = {
     "gas_line_upsize": "larger gas line",
     "gas_meter_upgrade": "larger gas meter or regulator",
     "new_circuit_240v": "new 240 V circuit",
+    "breaker_change": "another breaker on the present circuit",
     "tankless_electric_circuits": "heavy circuits for an electric tankless heater",
     "outlet_120v": "outlet at the heater",
     "subpanel": "subpanel",

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from heatersel.cautions.jurisdiction import Country
 from heatersel.errors import OutOfRangeError
-from heatersel.heaters.heater import Heater, HeaterClass, VentType
+from heatersel.heaters.heater import EnergySource, Heater, HeaterClass, VentType
 from heatersel.job.models import VentPresent
 from heatersel.reference import Record, records
 
@@ -40,6 +40,7 @@ class VentCategory(StrEnum):
     IV = "IV"
     DILUTED = "fan-diluted"
     OIL = "oil"
+    OIL_DIRECT = "oil, direct vent"
     NONE = "none"
 
 
@@ -71,8 +72,9 @@ def vent_category(heater: Heater) -> VentCategory:
     """
     if not heater.burns_fuel:
         return VentCategory.NONE
-    if heater.vent_type is VentType.BAROMETRIC:
-        return VentCategory.OIL
+    if heater.energy_source is EnergySource.FUEL_OIL:
+        sealed = heater.vent_type is VentType.DIRECT_VENT
+        return VentCategory.OIL_DIRECT if sealed else VentCategory.OIL
     if heater.vent_type is VentType.DRAFT_HOOD:
         return VentCategory.I
     if heater.heater_class in _CONDENSING:
@@ -87,7 +89,12 @@ _SERVES = {
     VentPresent.LINED_CHIMNEY: {VentCategory.I, VentCategory.OIL},
     VentPresent.B_VENT: {VentCategory.I},
     VentPresent.PLASTIC_VENT: {VentCategory.IV, VentCategory.DILUTED},
-    VentPresent.STAINLESS_VENT: {VentCategory.III, VentCategory.IV, VentCategory.DILUTED},
+    VentPresent.STAINLESS_VENT: {
+        VentCategory.III,
+        VentCategory.IV,
+        VentCategory.DILUTED,
+        VentCategory.OIL_DIRECT,
+    },
     VentPresent.NONE: set(),
 }
 

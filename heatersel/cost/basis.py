@@ -301,12 +301,14 @@ def _other_use(job: Job, prices: Prices, today: Tariff) -> Use | None:
 
 
 def _present(job: Job) -> PresentHeater:
-    existing = job.existing
+    existing, panel = job.existing, job.home.panel
     if existing is None:
         return PresentHeater()
     return PresentHeater(
-        kind=existing.kind, energy_source=existing.energy_source, vent_type=_vent_now(job)
-    )
+        kind=existing.kind, energy_source=existing.energy_source, vent_type=_vent_now(job),
+        has_circuit_240v=bool(panel and panel.heater_breaker_a),
+        has_outlet_120v=bool(panel and panel.outlet_120v),
+    )  # fmt: skip
 
 
 def _vent_now(job: Job) -> VentType | None:

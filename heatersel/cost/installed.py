@@ -71,11 +71,16 @@ class PresentHeater:
         What it is fed with.
     vent_type : VentType or None
         How it is vented.
+    has_circuit_240v, has_outlet_120v : bool
+        Whether a circuit or an outlet for an electric heater is known to be there. Whether it is
+        the right one is for the cautions to say.
     """
 
     kind: Kind | None = None
     energy_source: EnergySource | None = None
     vent_type: VentType | None = None
+    has_circuit_240v: bool = False
+    has_outlet_120v: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,9 +192,9 @@ def work_for_change(heater: Heater, present: PresentHeater) -> tuple[str, ...]:
         if switched or present.kind not in (None, Kind.TANKLESS):
             work.append("tankless_electric_circuits")
     elif switched and heater.heater_class is HeaterClass.HEAT_PUMP_120V:
-        work.append("outlet_120v")
+        work += [] if present.has_outlet_120v else ["outlet_120v"]
     elif switched and heater.energy_source is EnergySource.ELECTRICITY:
-        work.append("new_circuit_240v")
+        work += [] if present.has_circuit_240v else ["new_circuit_240v"]
     vented_anew = present.vent_type not in (None, heater.vent_type) or switched
     if heater.burns_fuel and vented_anew:
         work.append("new_vent")

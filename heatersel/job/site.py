@@ -95,6 +95,11 @@ class PipeSize(StrEnum):
     EHD_31 = "EHD 31"
     EHD_37 = "EHD 37"
 
+    @property
+    def is_flexible(self) -> bool:
+        """Whether it is a size of flexible tube."""
+        return self.value.startswith("EHD")
+
 
 class ReliefFault(StrEnum):
     """What may be wrong with the relief valve or its discharge pipe."""
@@ -200,6 +205,8 @@ class GasPipe(InputTable):
         Gas pressure behind the meter's regulator. [kPa]
     meter_capacity_kw : float or None
         Heat rate that the meter and regulator are good for. [kW]
+    listed_capacity_kw : float or None
+        Heat rate that the maker of flexible tube lists for its size at this length. [kW]
     segments : tuple of GasSegment
         The branch tree; replaces the single run.
     """
@@ -212,7 +219,22 @@ class GasPipe(InputTable):
     dedicated: bool | None = unknown(strict=True)
     supply_kpa: GasPressure | None = unknown("supply")
     meter_capacity_kw: BurnerInput | None = unknown("meter_capacity")
+    listed_capacity_kw: BurnerInput | None = unknown("listed_capacity")
     segments: tuple[GasSegment, ...] = ()
+
+    @model_validator(mode="after")
+    def _is_one_material(self) -> Self:
+        """Refuse a size of flexible tube on a pipe that is not said to be flexible."""
+        parts = [(self.size, self.material), *((s.size, s.material) for s in self.segments)]
+        for size, material in parts:
+            if size is not None and size.is_flexible and material is not GasMaterial.CSST:
+                raise PydanticCustomError(
+                    "contradiction", "not one material",
+                    {"field": "material", "value": material.value,
+                     "allowed": f"csst, since {size.value} is a size of flexible tube",
+                     "fix": 'write material = "csst", or a size such as "3/4 in"'},
+                )  # fmt: skip
+        return self
 
     @model_validator(mode="after")
     def _is_a_tree(self) -> Self:

@@ -82,6 +82,7 @@ _KEYS = {
         "dedicated": "feeds the water heater alone",
         "supply": "gas pressure behind the regulator",
         "meter_capacity": "what meter and regulator are good for",
+        "listed_capacity": "of flexible tube, by its maker's table",
         "segments": "a tree of pipe instead of one run",
     },
     "home.panel": {

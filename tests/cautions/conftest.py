@@ -26,7 +26,7 @@ FINE: dict[str, Any] = {
         "vent": "lined_chimney",
         "other_gas_input": "40000 Btu/h",
         "gas_pipe": {
-            "size": "1-1/4 in", "length": "40 ft", "dedicated": False,
+            "size": "1-1/4 in", "length": "40 ft", "material": "schedule_40", "dedicated": False,
             "meter_capacity": "400000 Btu/h", "supply": "11 inWC",
         },
         "panel": {

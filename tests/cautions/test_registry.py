@@ -38,6 +38,7 @@ EVERYTHING = [
     {"home.vent": "plastic_vent", "home.site.terminal_to_window": "24 inch",
      "home.site.terminal_to_mechanical_inlet": "60 inch"},
     {"existing": {"energy_source": "electricity", "kind": "tankless"}},
+    {"home.site.leak_damages": True, "home.site.drain_pan": True},
 ]  # fmt: skip
 """Houses in which, between them, every fact matters for some heater."""
 
@@ -45,7 +46,6 @@ SAMPLE = (
     "gas-tank-40", "gas-power-vent-50", "gas-tankless-199", "gas-condensing-50",
     "electric-tank-50", "heat-pump-50", "plug-in-heat-pump-80", "electric-tankless-18",
 )  # fmt: skip
-ASSUMED = {"home.heater_location"}
 
 
 def test_ids_are_unique_and_speak_plainly():
@@ -133,12 +133,7 @@ def test_every_remedy_is_named_and_priced_in_both_countries(house, heaters):
         assert {row["id"] for row in records(table, {})} >= set(REMEDIES)
 
 
-def test_every_question_but_the_assumed_place_is_asked_by_some_rule():
-    # the heater's place is assumed when a job does not say, and listed there as a default
-    assert {question.field for question in questions()} > ASSUMED
-
-
-@pytest.mark.parametrize("field", [q.field for q in questions() if q.field not in ASSUMED])
+@pytest.mark.parametrize("field", [q.field for q in questions()])
 def test_a_fact_taken_away_is_asked_for(job_of, facts_of, heater_of, field):
     """A missing measurement never passes silently."""
     for changes in EVERYTHING:

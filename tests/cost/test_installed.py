@@ -89,6 +89,21 @@ def test_an_electric_tankless_heater_gets_heavy_circuits_unless_its_like_has_the
     assert ("tankless_electric_circuits" in work) is runs
 
 
+@pytest.mark.parametrize(
+    ("heater_class", "known", "line"),
+    [(HeaterClass.HEAT_PUMP_240V, "has_circuit_240v", "new_circuit_240v"),
+     (HeaterClass.HEAT_PUMP_120V, "has_outlet_120v", "outlet_120v")],
+)  # fmt: skip
+def test_power_that_is_there_already_is_not_charged(
+    heat_pump: MakeHeater, heater_class: HeaterClass, known: str, line: str
+) -> None:
+    heater = heat_pump(heater_class=heater_class)
+    there = replace(ON_GAS, **{known: True})
+
+    assert line in work_for_change(heater, ON_GAS)
+    assert line not in work_for_change(heater, there)
+
+
 def test_two_units_cost_twice_the_base_and_a_larger_one_costs_more(gas_tank: MakeHeater) -> None:
     one, two = installed_cost(gas_tank()), installed_cost(gas_tank(units=2))
     large = installed_cost(gas_tank(volume_l=300.0))

@@ -12,18 +12,26 @@ from heatersel.heaters.heater import EnergySource
 from heatersel.job.models import HeaterLocation
 from heatersel.job.site import OpensTo
 
-_GASES = (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
+_FUELS = (EnergySource.NATURAL_GAS, EnergySource.PROPANE, EnergySource.FUEL_OIL)
 
 
-def _fuel_is_burned(case: Case) -> bool:
-    others = (case.home.other_gas_input_kw or 0.0) + (case.site.room_other_kw or 0.0)
-    garage = case.home.heater_location is HeaterLocation.GARAGE
-    return case.burns_fuel or others > 0.0 or garage
+def _fuel_may_burn(case: Case) -> bool:
+    """Return whether something burns here, or nobody has said that nothing does."""
+    others = (case.home.other_gas_input_kw, case.site.room_other_kw)
+    heating = case.home.heating
+    return (
+        case.burns_fuel
+        or case.home.heater_location is HeaterLocation.GARAGE
+        or any(others)
+        or bool(case.site.chimney_shared)
+        or (heating is not None and heating.energy_source in _FUELS)
+        or (None in others and any(fuel in _FUELS for fuel in case.job.fuels))
+    )
 
 
 @rule(
     "co-alarm", "carbon monoxide", where=Where.EVERYWHERE, severity=Severity.MUST,
-    applies_to="houses where anything burns, or with a garage", when=_fuel_is_burned,
+    applies_to="houses where anything may burn, or with a garage", when=_fuel_may_burn,
     trigger="no working carbon-monoxide alarm outside each sleeping area",
     source="IRC R315; provincial rules", edition="2018", status=Status.SEEN,
 )  # fmt: skip
@@ -78,17 +86,18 @@ def _in_garage(case: Case) -> bool:
 
 
 def _ignition(case: Case) -> Iterator[Finding | Ask]:
-    if case.site.vapor_resistant and not case.in_canada:
+    listable = case.burns_gas and case.is_tank and not case.in_canada
+    if listable and case.site.vapor_resistant:
         return
     height = case.site.ignition_height_m
     if height is None:
         yield Ask("home.site.ignition_height", "whether spilled fuel could catch fire")
-        if case.site.vapor_resistant is None and not case.in_canada:
+        if listable and case.site.vapor_resistant is None:
             yield Ask("home.site.vapor_resistant", "whether it may stand on the garage floor")
         return
     if height >= IGNITION_HEIGHT_M - 1e-3:
         return
-    exception = "" if case.in_canada else (
+    exception = "" if not listable else (
         " Heaters listed flammable-vapour-ignition-resistant may stand lower where the adopted "
         "code says so."
     )  # fmt: skip
@@ -106,7 +115,8 @@ def _ignition(case: Case) -> Iterator[Finding | Ask]:
 rule(
     "garage-ignition", "where it stands", where=Where.US, severity=Severity.MUST,
     applies_to="every heater in a garage or a space open to it", when=_in_garage,
-    trigger="ignition source below 18 in, and not listed flammable-vapour-ignition-resistant",
+    trigger="ignition source below 18 in, and not a gas tank listed "
+    "flammable-vapour-ignition-resistant",
     source="IRC M1307.3 and P2801.6; IFGC 305.3; UPC 507.13", edition="2018", status=Status.SEEN,
 )(_ignition)  # fmt: skip
 

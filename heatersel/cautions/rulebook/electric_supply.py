@@ -111,6 +111,22 @@ def _new_circuit(case: Case, why: str, needed: Circuit) -> Finding:
     )  # fmt: skip
 
 
+def _other_breaker(case: Case, why: str, needed: Circuit) -> Finding:
+    breaker = _usual_breaker_a(case, needed)
+    return Finding(
+        says=f"{why} Its wire is thick enough for this heater, so an electrician changes the "
+        f"breaker to {breaker:.0f} amps and leaves the wire.",
+        trade=f"{_power_kw(case):.1f} kW, {needed.amps:.1f} A: breaker {breaker:.0f} A on the "
+        f"present {case.panel.heater_wire_awg} AWG; check the wire's kind, length and condition.",
+        numbers=(
+            ("heater_a", needed.amps, "A"), ("breaker_min_a", float(needed.breaker_min_a), "A"),
+            ("breaker_max_a", float(needed.breaker_max_a), "A"),
+        ),
+        remedy="Change the breaker.",
+        remedy_ids=("breaker_change",),
+    )  # fmt: skip
+
+
 def _tank(case: Case) -> Iterator[Finding | Ask]:
     needed, panel = _circuit(case), case.panel
     none = _has_no_circuit(case)
@@ -124,9 +140,16 @@ def _tank(case: Case) -> Iterator[Finding | Ask]:
     breaker, wire = panel.heater_breaker_a, panel.heater_wire_awg
     if breaker is None:
         return
-    if not needed.breaker_min_a <= breaker <= needed.breaker_max_a:
-        size = "small" if breaker < needed.breaker_min_a else "large"
-        yield _new_circuit(case, f"The present {breaker:.0f}-amp breaker is too {size}.", needed)
+    small = breaker < needed.breaker_min_a
+    large = breaker > needed.breaker_max_a and not case.in_canada  # no such ceiling known there
+    if small or large:
+        size = "small" if small else "large"
+        why = f"The present {breaker:.0f}-amp breaker is too {size}."
+        carries = wire_awg_for(_usual_breaker_a(case, needed))
+        if wire is not None and carries is not None and wire <= carries:
+            yield _other_breaker(case, why, needed)
+        else:
+            yield _new_circuit(case, why, needed)
         return
     needs_wire = wire_awg_for(breaker)
     if wire is not None and (needs_wire is None or wire > needs_wire):

@@ -32,15 +32,26 @@ def _checked(case: Case) -> PipeCheck | None:
 def _ask_pipe(case: Case) -> Iterator[Ask]:
     why = "whether the gas pipe feeds this heater with everything else burning"
     pipe = case.gas_pipe
-    if not pipe.segments:
-        if pipe.size is None:
-            yield Ask("home.gas_pipe.size", why)
-        if not pipe.length_m:
-            yield Ask("home.gas_pipe.length", why)
-        if pipe.dedicated is None:
-            yield Ask("home.gas_pipe.dedicated", why)
-        if case.home.other_gas_input_kw is None and not pipe.dedicated:
-            yield Ask("home.other_gas_input", why)
+    if pipe.segments:
+        if _named_less(case):
+            yield Ask("home.other_gas_input", "the pipe's segments name less than that")
+        return
+    if pipe.size is None:
+        yield Ask("home.gas_pipe.size", why)
+    if not pipe.length_m:
+        yield Ask("home.gas_pipe.length", why)
+    if "material" not in pipe.model_fields_set:
+        yield Ask("home.gas_pipe.material", why)
+    if pipe.dedicated is None:
+        yield Ask("home.gas_pipe.dedicated", why)
+    if case.home.other_gas_input_kw is None and not pipe.dedicated:
+        yield Ask("home.other_gas_input", why)
+
+
+def _named_less(case: Case) -> bool:
+    """Return whether a tree names fewer loads than the house is said to have."""
+    named_kw = sum(segment.load_kw for segment in case.gas_pipe.segments)
+    return named_kw < (case.home.other_gas_input_kw or 0.0) - 1e-6
 
 
 def _in_words(case: Case, segment: SegmentCheck) -> str:
@@ -56,7 +67,7 @@ def _pipe(case: Case) -> Iterator[Finding | Ask]:
     if check is None or (case.gas_pipe.supply_kpa or 0.0) >= _EQUATION_UP_TO_KPA:
         return
     if check.unknown:
-        yield Ask("home.gas_pipe.material", "the maker's table for the flexible tube")
+        yield from _flexible_tube(case, check)
     if not check.short:
         return
     worst = max(check.short, key=lambda segment: segment.flow_kw / (segment.capacity_kw or 1.0))
@@ -84,6 +95,26 @@ def _pipe(case: Case) -> Iterator[Finding | Ask]:
         remedy=f"Replace the gas pipe that is too small with {size}.",
         remedy_ids=("gas_line_upsize",),
     )  # fmt: skip
+
+
+def _flexible_tube(case: Case, check: PipeCheck) -> Iterator[Finding | Ask]:
+    """Judge flexible tube by what its maker lists, since no public table holds for all."""
+    listed_kw = case.gas_pipe.listed_capacity_kw
+    if listed_kw is None:
+        yield Ask("home.gas_pipe.listed_capacity", "whether the flexible tube feeds this heater")
+        return
+    worst = max(check.unknown, key=lambda segment: segment.flow_kw)
+    if worst.flow_kw <= listed_kw + 1e-6:
+        return
+    yield Finding(
+        says="Your flexible gas tube is too small for this heater when everything burns at once: "
+        "flames starve and go out. A larger one is part of the job.",
+        trade=f"{worst.name} ({worst.size.value}): flow {case.say.heat_rate(worst.flow_kw)}, its "
+        f"maker lists {case.say.heat_rate(listed_kw)} at this length.",
+        numbers=(("flow_kw", worst.flow_kw, "kW"), ("capacity_kw", listed_kw, "kW")),
+        remedy="Replace the flexible tube with a larger one.",
+        remedy_ids=("gas_line_upsize",),
+    )
 
 
 rule(
@@ -157,7 +188,8 @@ def _meter(case: Case) -> Iterator[Finding | Ask]:
     if capacity is None:
         yield Ask("home.gas_pipe.meter_capacity", why)
         return
-    total = check.total_kw if check else case.heater.input_kw + (other or 0.0)
+    beside_kw = max(check.total_kw - case.heater.input_kw if check else 0.0, other or 0.0)
+    total = case.heater.input_kw + beside_kw
     if total <= capacity + 1e-6:
         return
     yield Finding(

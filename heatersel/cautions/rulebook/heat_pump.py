@@ -19,6 +19,9 @@ from heatersel.cautions.registry import Ask, Finding, Where, rule
 from heatersel.job.models import HeaterLocation
 from heatersel.job.site import Ducting, OpensTo
 
+_COLD_SPELL_K = 15.0
+"""How much colder than its mean the coldest month gets; common practice, no source. [K]"""
+
 _GUIDE = "federal efficiency-label guide for heat-pump water heaters in new houses"
 
 
@@ -82,16 +85,52 @@ def _room_tight(case: Case) -> Iterator[Finding | Ask]:
     )
 
 
+def _coldest_c(case: Case) -> float | None:
+    """Return the coldest air that the evaporator meets, as far as it is known. [°C]"""
+    if case.is_indoor_heat_pump and case.home.heater_location is not HeaterLocation.OUTDOORS:
+        return case.site.room_min_temp_c
+    month_c = case.facts.coldest_air_c
+    return None if month_c is None else month_c - _COLD_SPELL_K
+
+
+@rule(
+    "heat-pump-no-element", "heat pump room", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="heat pumps without a heating element",
+    when=lambda case: case.is_heat_pump and case.heater.input_kw <= 0.0,
+    trigger="air colder or warmer than the heater's own range; outdoors the coldest month's mean "
+    "less 15 K",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _no_element(case: Case) -> Iterator[Finding | Ask]:
+    coldest, low_c = _coldest_c(case), case.heater.min_air_temp_c
+    if coldest is None:
+        yield Ask("home.site.room_min_temperature", "whether it makes hot water in the cold")
+        return
+    if coldest >= low_c - 0.05:
+        return
+    yield Finding(
+        says=f"The air that this heat pump draws its heat from can be as cold as "
+        f"{case.say.temperature(coldest)}. Below {case.say.temperature(low_c)} it stops, and it "
+        "has no element to fall back on: there is no hot water then.",
+        trade=f"Air down to {case.say.temperature(coldest, 1)}, range from "
+        f"{case.say.temperature(low_c, 1)}, no resistance element: warmer place, ducts, a backup "
+        "heater or another heat pump.",
+        numbers=(("coldest_c", coldest, "°C"), ("low_c", low_c, "°C")),
+        remedy="Choose a warmer place, a backup, or a heat pump made for this cold.",
+    )
+
+
 @rule(
     "heat-pump-temperature", "heat pump room", where=Where.EVERYWHERE, severity=Severity.NOTE,
-    applies_to="heat pumps with their evaporator in the room", when=_stands_in_room,
+    applies_to="heat pumps with their evaporator in the room",
+    when=lambda case: case.is_indoor_heat_pump and case.heater.input_kw > 0.0,
     trigger="room colder than 40 °F or warmer than 90 °F, or outside the heater's own range",
     source="US Department of Energy consumer advice", edition="", status=Status.MEMORY,
 )  # fmt: skip
 def _temperature(case: Case) -> Iterator[Finding | Ask]:
     low_c = max(AMBIENT_RANGE_C[0], case.heater.min_air_temp_c)
     high_c = min(AMBIENT_RANGE_C[1], case.heater.max_air_temp_c)
-    coldest, warmest = case.site.room_min_temp_c, case.site.room_max_temp_c
+    coldest, warmest = _coldest_c(case), case.site.room_max_temp_c
     if coldest is None:
         yield Ask("home.site.room_min_temperature", "how often the heat pump stops working")
     if warmest is None:

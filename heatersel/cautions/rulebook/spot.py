@@ -31,10 +31,16 @@ def _drain_pan(case: Case) -> Iterator[Finding | Ask]:
     if harmful is None:
         yield Ask("home.site.leak_damages", "whether a leak would harm the house")
         return
-    if not harmful or case.site.drain_pan:
+    if not harmful:
         return
-    if case.site.drain_pan is None:
-        yield Ask("home.site.drain_pan", "whether a leak would harm the house")
+    for field, known in (("home.site.drain_pan", case.site.drain_pan),
+                         ("home.site.pan_drain", case.site.pan_drain)):  # fmt: skip
+        if known is None:
+            yield Ask(field, "whether a leak would harm the house")
+        if not known:
+            break
+    else:
+        return
     yield Finding(
         says="Every tank leaks in the end. Here the water would do damage, so a pan with a drain "
         "goes under it, or at least an alarm that shuts the water off.",
@@ -116,7 +122,8 @@ def _floor_load(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _frost(case: Case) -> Iterator[Finding | Ask]:
     freezes, coldest = case.site.freezing_space, case.site.room_min_temp_c
-    if freezes is None and coldest is not None:
+    contradicted = freezes is False and coldest is not None and coldest <= 0.0
+    if coldest is not None and (freezes is None or contradicted):
         freezes = coldest <= 0.0
     if freezes is None:
         yield Ask("home.site.freezing_space", "whether pipes or heater could freeze")
@@ -134,10 +141,75 @@ def _frost(case: Case) -> Iterator[Finding | Ask]:
         "tape, insulation and a way to drain it are part of the job, or the heater stands in the "
         "warm.",
         trade="Frost protection of heater, cold and hot lines, relief discharge and condensate; "
-        "drain-down valves; power for frost heaters during outages.",
+        "drain-down valves; power for frost heaters during outages."
+        + (
+            " home.site.freezing_space says no, home.site.room_min_temperature says otherwise: the "
+            "colder counts."
+            if contradicted
+            else ""
+        ),
         numbers=() if coldest is None else (("coldest_c", coldest, "°C"),),
         remedy="Protect heater and pipes from frost.",
         remedy_ids=("frost_protection",),
+    )
+
+
+@rule(
+    "place-unstated", "where it stands", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="every heater",
+    when=lambda case: "heater_location" not in case.home.model_fields_set,
+    trigger="nobody has said where the heater stands",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _place_unstated(case: Case) -> Iterator[Finding | Ask]:
+    yield Ask("home.heater_location", "which rules hold there: burners, frost, leaks, cars")
+    place = case.home.heater_location.value.replace("_", " ")
+    yield Finding(
+        says=f"Nobody has said where the heater stands, so this list takes it to be the {place}. A "
+        "closet, a garage or an attic brings other duties.",
+        trade=f"Location assumed: {place}. Rules for closets, garages, attics and outdoors have "
+        "not been applied.",
+        remedy="Say where the heater stands.",
+    )
+
+
+def _is_outdoors(case: Case) -> bool:
+    return case.home.heater_location is HeaterLocation.OUTDOORS
+
+
+@rule(
+    "outdoors-listing", "where it stands", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="every heater outdoors", when=_is_outdoors, trigger="always",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _outdoors_listing(case: Case) -> Iterator[Finding | Ask]:
+    yield Finding(
+        says="Most water heaters may stand indoors only: rain and wind put the flame out or the "
+        "wiring under water. Outdoors the model must be one that is made and listed for it.",
+        trade="Confirm an outdoor listing of this very model, with its enclosure and clearances.",
+        remedy="Order a model that is listed for outdoors.",
+    )
+
+
+@rule(
+    "outdoors-freezing", "where it stands", where=Where.EVERYWHERE, severity=Severity.STOP,
+    applies_to="every heater outdoors", when=_is_outdoors,
+    trigger="mean outdoor air of the coldest month at or below freezing, or not known",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _outdoors_freezing(case: Case) -> Iterator[Finding | Ask]:
+    air_c = case.facts.coldest_air_c
+    if air_c is not None and air_c > 0.0:
+        return
+    yield Finding(
+        says="Winters here are below freezing for weeks. A water heater that stands outdoors "
+        "freezes and bursts in the first power cut, so it belongs indoors.",
+        trade="Coldest month "
+        + (f"{case.say.temperature(air_c)} on average" if air_c is not None else "not known")
+        + ": indoor location, or a unit listed for this cold with its pipes drained in an outage.",
+        numbers=() if air_c is None else (("coldest_month_c", air_c, "°C"),),
+        remedy="Move the heater indoors.",
+        lifts="a place indoors",
     )
 
 

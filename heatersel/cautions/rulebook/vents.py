@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from heatersel.cautions.altitude import DERATE_ABOVE_M, altitude_derate_frac
+from heatersel.cautions.altitude import (
+    CANADA_ASK_ABOVE_M,
+    DERATE_ABOVE_M,
+    altitude_derate_frac,
+)
 from heatersel.cautions.case import Case
 from heatersel.cautions.caution import Severity, Status
 from heatersel.cautions.registry import Ask, Finding, Where, rule
@@ -21,6 +25,7 @@ from heatersel.heaters.heater import EnergySource, VentType
 from heatersel.job.models import VentPresent
 from heatersel.job.site import AltitudeReading, DraftTest
 
+_SLACK = 1e-3
 _CHIMNEYS = (VentPresent.MASONRY_CHIMNEY, VentPresent.LINED_CHIMNEY, VentPresent.B_VENT)
 _NEEDS = {
     VentCategory.I: "a lined chimney, or a double-wall metal pipe (B-vent), that draws by itself",
@@ -28,6 +33,7 @@ _NEEDS = {
     VentCategory.III: "a sealed stainless vent that its instructions name",
     VentCategory.IV: "the sealed plastic or stainless vent that its instructions name",
     VentCategory.DILUTED: "the sealed plastic or stainless vent that its instructions name",
+    VentCategory.OIL_DIRECT: "the sealed vent kit for oil that its instructions name",
 }
 _DRAWN = (VentCategory.I, VentCategory.OIL)
 _PRESENT = {
@@ -38,6 +44,11 @@ _PRESENT = {
     VentPresent.STAINLESS_VENT: "a stainless vent",
     VentPresent.NONE: "no vent",
 }
+
+
+def _resizing(case: Case) -> tuple[str, ...]:
+    """Return the work that gives the present flue another size."""
+    return ("new_vent",) if case.home.vent is VentPresent.B_VENT else ("chimney_liner",)
 
 
 def _was_on_chimney(case: Case) -> bool:
@@ -92,11 +103,11 @@ def _vent_kind(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _oversized(case: Case) -> Iterator[Finding | Ask]:
     area, hood = case.site.flue_area_cm2, case.site.draft_hood_mm
-    if area is None:
+    if not area:
         yield Ask("home.site.flue_area", "whether the chimney draws for this heater alone")
-    if hood is None:
+    if not hood:
         yield Ask("home.site.draft_hood", "whether the chimney draws for this heater alone")
-    if area is None or hood is None or hood <= 0.0:
+    if not area or not hood:
         return
     ratio = flue_ratio(area, hood)
     if ratio <= MAX_FLUE_RATIO:
@@ -114,16 +125,46 @@ def _oversized(case: Case) -> Iterator[Finding | Ask]:
 
 
 @rule(
+    "vent-undersized", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="draft-hood heaters",
+    when=lambda case: case.heater.vent_type is VentType.DRAFT_HOOD and case.home.vent in _CHIMNEYS,
+    trigger="flue area less than the draft-hood outlet area",
+    source="IFGC 503.6.10 and NFPA 54 12.6.3: at least the outlet's area", edition="2018",
+    status=Status.MEMORY,
+)  # fmt: skip
+def _undersized(case: Case) -> Iterator[Finding | Ask]:
+    area, hood = case.site.flue_area_cm2, case.site.draft_hood_mm
+    if not area or not hood:
+        return  # vent-oversized asks
+    ratio = flue_ratio(area, hood)
+    if ratio >= 1.0 - _SLACK:
+        return
+    yield Finding(
+        says="The flue is narrower than the heater's own outlet. The exhaust cannot all get out "
+        "and spills back into the room, with carbon monoxide in it. A larger flue is part of the "
+        "job.",
+        trade=f"Flue area {ratio:.2f} times the draft-hood outlet, at least 1 needed (with a "
+        "second draft hood on it more: the larger outlet and half the smaller): resize, then a "
+        "spillage test.",
+        numbers=(("flue_ratio", ratio, ""), ("least", 1.0, "")),
+        remedy="Enlarge the flue to the heater's size.",
+        remedy_ids=_resizing(case),
+    )
+
+
+@rule(
     "vent-unlined", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="heaters on a masonry chimney",
-    when=lambda case: case.uses_chimney and case.home.vent is VentPresent.MASONRY_CHIMNEY,
+    when=lambda case: case.uses_chimney
+    and case.home.vent in (VentPresent.MASONRY_CHIMNEY, VentPresent.LINED_CHIMNEY),
     trigger="neither a metal liner nor sound clay tile in the masonry chimney",
     source="CSA B149.1 8.12.2: a tile or metal liner (seen); IFGC 503.5.6.1 with NFPA 211, which "
     "may spare a like replacement (memory)", edition="B149.1 2005; IFGC 2018", status=Status.SEEN,
 )  # fmt: skip
 def _unlined(case: Case) -> Iterator[Finding | Ask]:
     liner, tile = case.site.chimney_liner, case.site.chimney_tile
-    if liner or tile:
+    said_lined = case.home.vent is VentPresent.LINED_CHIMNEY and (liner, tile) == (None, None)
+    if liner or tile or said_lined:
         return
     for field, known in (("home.site.chimney_liner", liner), ("home.site.chimney_tile", tile)):
         if known is None:
@@ -165,8 +206,10 @@ def _orphaned(case: Case) -> Iterator[Finding | Ask]:
         "and a draft test put that right.",
         trade="Orphaned heater: size the flue for the remaining appliance, line it, and test for "
         "spillage with exhaust fans on.",
-        remedy="Line the chimney and test the draft.",
-        remedy_ids=("chimney_liner",),
+        remedy="Resize the vent and test the draft."
+        if case.home.vent is VentPresent.B_VENT
+        else "Line the chimney and test the draft.",
+        remedy_ids=_resizing(case),
     )
 
 
@@ -193,8 +236,50 @@ def _left_behind(case: Case) -> Iterator[Finding | Ask]:
         trade="Common vent before and after: re-size for the remaining appliance, line where its "
         "flue is too large, cap the old connector, test for spillage.",
         remedy="Check the chimney for the appliance that stays, and line it.",
-        remedy_ids=("chimney_liner",),
+        remedy_ids=_resizing(case),
     )
+
+
+@rule(
+    "vent-left-behind-lined", "venting", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="heaters that leave the chimney",
+    when=lambda case: not case.uses_chimney and _was_on_chimney(case)
+    and bool(case.site.chimney_shared and case.site.chimney_liner),
+    trigger="another appliance stays alone on a lined chimney that served two",
+    source="IFGC 501.1.1 and 501.15: check the vent again at any change of equipment",
+    edition="2018", status=Status.SEEN,
+)  # fmt: skip
+def _left_behind_lined(case: Case) -> Iterator[Finding | Ask]:
+    yield Finding(
+        says="The liner in your chimney was chosen for two appliances, and one stays on it. Its "
+        "draft is tested again once the water heater has gone.",
+        trade="Liner sized for two: check it against the table for the appliance that stays, cap "
+        "the old connector, test for spillage.",
+        remedy="Check the liner's size and test the draft.",
+    )
+
+
+@rule(
+    "vent-draft-test-left", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="heaters that leave a chimney on which something else burns",
+    when=lambda case: not case.uses_chimney and bool(case.site.chimney_shared),
+    trigger="the draft test failed",
+    source="IFGC appendix D, NFPA 54 annex G: spillage test with fans on", edition="2018",
+    status=Status.MEMORY,
+)  # fmt: skip
+def _draft_test_left(case: Case) -> Iterator[Finding | Ask]:
+    if case.site.draft_test is None:
+        yield Ask("home.site.draft_test", "whether fumes come back into the room")
+    elif case.site.draft_test is DraftTest.FAIL:
+        yield Finding(
+            says="The chimney failed its draft test: fumes came back into the room, and another "
+            "appliance still burns on it. That is mended and tested again, whichever water heater "
+            "you choose.",
+            trade="Spillage after 5 min with the house closed and exhaust fans on: mend flue and "
+            "air supply for the appliance that stays, then test again before it is used.",
+            remedy="Mend the chimney and its air supply, then test again.",
+            remedy_ids=_resizing(case),
+        )
 
 
 @rule(
@@ -368,7 +453,12 @@ def _altitude(case: Case) -> Iterator[Finding | Ask]:
         return
     country, reading = case.place.country, case.place.altitude_reading
     loss = altitude_derate_frac(elevation, country, reading)
-    counted = "by the Canadian bands"
+    counted = "by the Canadian band of 10 %"
+    if case.in_canada and elevation > CANADA_ASK_ABOVE_M + 0.5:
+        counted = (
+            "an estimate of 4 % per 1000 ft: above 4500 ft no Canadian figure holds, and the "
+            "authority decides"
+        )
     if not case.in_canada:
         sea, above = AltitudeReading.SEA_LEVEL, AltitudeReading.ABOVE_2000_FT
         other = above if reading is sea else sea

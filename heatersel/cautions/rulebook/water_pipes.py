@@ -8,6 +8,7 @@ from heatersel.cautions.case import Case
 from heatersel.cautions.caution import Severity, Status
 from heatersel.cautions.placement import HARD_MG_PER_L, hardness_class, scale_loss_frac
 from heatersel.cautions.registry import Ask, Finding, Where, rule
+from heatersel.job.models import HeaterLocation
 from heatersel.simulation.hard_water import descaling_interval_months
 
 
@@ -18,9 +19,12 @@ from heatersel.simulation.hard_water import descaling_interval_months
     source="IPC 504.1 and 504.2; UPC 608.7", edition="2018", status=Status.MEMORY,
 )  # fmt: skip
 def _vacuum_relief(case: Case) -> Iterator[Finding | Ask]:
-    if case.site.above_fixtures is None:
+    above = case.site.above_fixtures
+    if case.home.heater_location is HeaterLocation.ATTIC:
+        above = True
+    if above is None:
         yield Ask("home.site.above_fixtures", "whether the tank could be siphoned empty")
-    elif case.site.above_fixtures and not case.site.vacuum_relief:
+    elif above and not case.site.vacuum_relief:
         if case.site.vacuum_relief is None:
             yield Ask("home.site.vacuum_relief", "whether the tank could be siphoned empty")
         yield Finding(

@@ -203,12 +203,17 @@ def _pressure_finding(case: Case, limit: float) -> Iterator[Finding | Ask]:
     elif pressure > limit + 0.5:
         ids = ("pressure_reducing_valve",) if case.site.expansion_tank else (
             "pressure_reducing_valve", "expansion_tank")  # fmt: skip
+        failed = "" if not case.site.pressure_regulator else (
+            " There is a regulator already: it has failed, or the gauge sat before it. Measure "
+            "behind it first."
+        )  # fmt: skip
         yield Finding(
             says=f"Your water pressure of {case.say.pressure(pressure)} is above the "
             f"{case.say.pressure(limit)} that pipes and heater are made for. A pressure regulator "
-            "brings it down; it also closes the system, so an expansion tank goes with it.",
+            "brings it down; it also closes the system, so an expansion tank goes with it."
+            + (" The one you have does not do that." if failed else ""),
             trade=f"Static {case.say.pressure(pressure)} over {case.say.pressure(limit)}: ASSE "
-            "1003 regulator with strainer, and expansion control downstream of it.",
+            f"1003 regulator with strainer, and expansion control downstream of it.{failed}",
             numbers=(("static_kpa", pressure, "kPa"), ("limit_kpa", limit, "kPa")),
             remedy="Fit a pressure regulator and an expansion tank.",
             remedy_ids=ids,

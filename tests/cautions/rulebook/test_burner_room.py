@@ -57,3 +57,35 @@ def test_a_neutralizer_that_is_there_is_not_sold_again(house):
     report = house("gas-condensing-50", {"home.site.neutralizer": True})
     found = next(c for c in report.cautions if c.id == "condensate-acid")
     assert "neutralizer" not in found.remedy_ids
+
+
+@pytest.mark.parametrize(
+    ("changes", "asks"),
+    [
+        ({"home.heating": {"energy_source": "natural_gas"}}, True),
+        (
+            {
+                "home.heating": {"energy_source": "fuel_oil"},
+                "home.other_gas_input": "0 Btu/h",
+                "home.site.room_other_input": "0 Btu/h",
+            },
+            True,
+        ),
+        ({"home.site.chimney_shared": True}, True),
+        ({}, True),  # gas is in the house, and nobody has said that nothing burns it
+        ({"home.other_gas_input": "0 Btu/h", "home.site.room_other_input": "0 Btu/h"}, False),
+        ({"home.fuels": ["electricity"]}, False),
+    ],
+)
+def test_a_house_in_which_something_may_burn_has_an_alarm(asked, changes, asks):
+    unknown = {"home.other_gas_input": ..., "home.site.room_other_input": ...,
+               "home.site.co_alarm": ...}  # fmt: skip
+    assert ("home.site.co_alarm" in asked("electric-tank-50", unknown | changes)) is asks
+
+
+def test_a_listing_for_vapour_is_that_of_a_gas_tank(raised):
+    low = {"home.heater_location": "garage", "home.site.ignition_height": "4 inch",
+           "home.site.vapor_resistant": True, "home.site.vehicle_guard": True}  # fmt: skip
+    assert "garage-ignition" not in raised("gas-tank-40", low)
+    for heater in ("oil-tank-50", "gas-tankless-199", "electric-tank-50"):
+        assert "garage-ignition" in raised(heater, low)

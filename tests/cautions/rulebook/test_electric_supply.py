@@ -153,3 +153,24 @@ def test_circuits_that_nobody_looked_at_are_asked_for(asked, raised, field):
              "home.panel.heater_wire": 8}  # fmt: skip
     assert field in asked("electric-tankless-27", {**there, field: ...})
     assert "circuit-tankless" not in raised("electric-tankless-27", {**there, field: ...})
+
+
+@pytest.mark.parametrize(
+    ("changes", "work"),
+    [
+        # 40 A on 8 AWG: above the next size over 150 % of 18.75 A, the wire is thick enough
+        ({"home.panel.heater_breaker": "40 A", "home.panel.heater_wire": 8}, "breaker_change"),
+        # 20 A on 10 AWG: below 125 %, and 10 AWG carries 30 A
+        ({"home.panel.heater_breaker": "20 A", "home.panel.heater_wire": 10}, "breaker_change"),
+        ({"home.panel.heater_breaker": "20 A", "home.panel.heater_wire": 12}, "new_circuit_240v"),
+        ({"home.panel.heater_breaker": "20 A", "home.panel.heater_wire": ...}, "new_circuit_240v"),
+    ],
+)
+def test_a_wire_that_carries_the_heater_needs_another_breaker_only(house, changes, work):
+    assert caution(house("electric-tank-50", changes), "circuit-tank").remedy_ids == (work,)
+
+
+def test_canada_has_no_ceiling_that_is_known_here(raised):
+    large = {"home.panel.heater_breaker": "40 A", "home.panel.heater_wire": 8,
+             "place.climate": "Toronto, ON"}  # fmt: skip
+    assert "circuit-tank-canada" not in raised("electric-tank-50", large)

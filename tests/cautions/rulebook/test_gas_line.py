@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from heatersel.errors import InputError
+
 TREE = {
     "segments": [
         {"name": "trunk", "size": "1 in", "length": "20 ft"},
@@ -34,8 +36,12 @@ def test_a_measured_tree_leaves_the_single_run_unasked(asked):
 
 def test_flexible_tube_for_natural_gas_is_asked_of_the_maker(asked, raised):
     changes = {"home.gas_pipe": {"size": "EHD 23", "length": "20 ft", "material": "csst"}}
-    assert "home.gas_pipe.material" in asked("gas-tank-40", changes)
+    assert "home.gas_pipe.listed_capacity" in asked("gas-tank-40", changes)
     assert "gas-pipe" not in raised("gas-tank-40", changes)
+    for listed, short in (("75000 Btu/h", True), ("80000 Btu/h", False)):  # with 40 000 beside it
+        changes["home.gas_pipe"]["listed_capacity"] = listed
+        assert ("gas-pipe" in raised("gas-tank-40", changes)) is short
+        assert "home.gas_pipe.listed_capacity" not in asked("gas-tank-40", changes)
     assert "gas-flexible-tube-bond" in raised("gas-tank-40", changes)
 
 
@@ -87,3 +93,23 @@ def test_two_pounds_of_gas_is_not_judged_by_the_low_pressure_equation(house):
 def test_even_a_like_replacement_asks_what_nobody_measured(asked, existing, field):
     changes = {"existing": existing, field: ..., "home.gas_pipe.dedicated": True}
     assert field in asked("gas-tank-40", changes)
+
+
+def test_a_tree_that_names_fewer_loads_than_the_house_is_doubted(raised, asked):
+    # the meter is judged by the larger of both figures
+    tree = {"meter_capacity": "200000 Btu/h", "supply": "7 inWC",
+            "segments": [{"name": "run", "size": "1/2 in", "length": "40 ft",
+                          "feeds_heater": True}]}  # fmt: skip
+    changes = {"home.gas_pipe": tree, "home.other_gas_input": "250000 Btu/h"}
+    assert "gas-meter" in raised("gas-tank-40", changes)
+    assert "home.other_gas_input" in asked("gas-tank-40", changes)
+
+
+def test_an_unstated_material_is_asked_for(asked):
+    changes = {"home.gas_pipe.material": ...}
+    assert "home.gas_pipe.material" in asked("gas-tank-40", changes)
+
+
+def test_a_size_of_flexible_tube_is_no_steel_pipe(job_of):
+    with pytest.raises(InputError, match=r"csst, since EHD 13"):
+        job_of({"home.gas_pipe": {"size": "EHD 13", "length": "20 ft"}})

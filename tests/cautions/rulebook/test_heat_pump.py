@@ -14,8 +14,25 @@ def test_louvres_or_ducts_open_a_small_room(raised, way):
 
 def test_split_heat_pumps_draw_on_the_open_air(raised):
     changes = {"home.room_volume": "200 ft3", "home.site.room_min_temperature": "20 degF"}
-    found = raised("split-heat-pump-45", changes)
+    found = raised("split-heat-pump-45", changes, coldest_air_c=-5.0)
     assert not {name for name in found if name.startswith("heat-pump-")}
+
+
+@pytest.mark.parametrize(
+    ("heater", "changes", "coldest_c", "dry"),
+    [
+        # listed from -15 degF: the coldest month's mean less 15 K reaches it at -11.1 degC
+        ("split-heat-pump-45", {}, -11.2, True),
+        ("split-heat-pump-45", {}, -11.0, False),
+        ("plug-in-heat-pump-80", {"home.site.room_min_temperature": "0 degF"}, 0.0, True),
+        ("plug-in-heat-pump-80", {"home.site.room_min_temperature": "60 degF"}, -30.0, False),
+        ("heat-pump-50", {"home.site.room_min_temperature": "0 degF"}, 0.0, False),
+    ],
+)
+def test_without_an_element_cold_air_means_no_hot_water(raised, heater, changes, coldest_c, dry):
+    found = raised(heater, changes, coldest_air_c=coldest_c)
+    assert ("heat-pump-no-element" in found) is dry
+    assert "heat-pump-temperature" not in found or not dry
 
 
 def test_floor_drain_stands_in_for_a_condensate_drain(raised):

@@ -13,7 +13,23 @@ import pytest
         ({"home.site.leak_damages": True}, True),
         ({"home.site.upper_floor": True}, True),
         ({"home.heater_location": "attic"}, True),
-        ({"home.site.leak_damages": True, "home.site.drain_pan": True}, False),
+        ({"home.site.leak_damages": True, "home.site.drain_pan": True}, True),
+        (
+            {
+                "home.site.leak_damages": True,
+                "home.site.drain_pan": True,
+                "home.site.pan_drain": False,
+            },
+            True,
+        ),
+        (
+            {
+                "home.site.leak_damages": True,
+                "home.site.drain_pan": True,
+                "home.site.pan_drain": True,
+            },
+            False,
+        ),
         ({}, False),
     ],
 )
@@ -97,3 +113,30 @@ def test_old_tank_is_carried_by_two_from_a_basement(house):
     changes = {"home.site.outgoing_tank": "75 gal"}
     found = next(c for c in house("gas-tank-40", changes).cautions if c.id == "way-out")
     assert "up the stairs" in found.message
+
+
+def test_a_place_that_nobody_named_is_asked_for_and_said_to_be_assumed(house, raised):
+    report = house("electric-tank-50", {"home.heater_location": ...})
+    assert "home.heater_location" in {measure.field for measure in report.to_measure}
+    found = next(c for c in report.cautions if c.id == "place-unstated")
+    assert "basement" in found.message
+    assert "place-unstated" not in raised("electric-tank-50")
+
+
+@pytest.mark.parametrize(("coldest_c", "stopped"), [(0.0, True), (0.1, False), (None, True)])
+def test_outdoors_is_for_mild_winters_and_listed_models(house, coldest_c, stopped):
+    report = house("gas-tank-50", {"home.heater_location": "outdoors"}, coldest_air_c=coldest_c)
+    assert ("outdoors-freezing" in {c.id for c in report.stops}) is stopped
+    assert "outdoors-listing" in {c.id for c in report.cautions}
+
+
+def test_the_colder_of_two_answers_counts(house):
+    changes = {"home.heater_location": "garage", "home.site.freezing_space": False,
+               "home.site.room_min_temperature": "-10 degF"}  # fmt: skip
+    found = next(c for c in house("gas-tankless-199", changes).cautions if c.id == "frost")
+    assert "home.site.freezing_space" in found.trade_message
+
+
+def test_an_attic_lies_above_the_taps(raised):
+    changes = {"home.heater_location": "attic", "home.site.above_fixtures": False}
+    assert "vacuum-relief" in raised("electric-tank-50", changes)

@@ -110,3 +110,58 @@ def test_only_an_air_inlet_may_be_passed_by_height(house):
     low = {"home.site.terminal_above_grade": "6 inch"}
     found = next(c for c in house("gas-direct-vent-40", low).cautions if c.id == "vent-terminal")
     assert "above it" not in found.trade_message
+
+
+@pytest.mark.parametrize("heater", ["heat-pump-50", "gas-tankless-199", "gas-direct-vent-40"])
+def test_who_stays_on_a_chimney_that_spills_is_not_forgotten(raised, asked, heater):
+    stays = {"existing.energy_source": "natural_gas", "home.site.chimney_shared": True}
+    assert "vent-draft-test-left" in raised(heater, stays | {"home.site.draft_test": "fail"})
+    assert "home.site.draft_test" in asked(heater, stays | {"home.site.draft_test": ...})
+    assert "vent-left-behind-lined" in raised(heater, stays)  # a liner chosen for two
+
+
+@pytest.mark.parametrize(
+    ("area", "hood", "small"),
+    [
+        ("7 in2", "4 inch", True), ("12.5 in2", "4 inch", True), ("12.6 in2", "4 inch", False)
+    ],  # pi/4 x 4² = 12.57 in2
+)  # fmt: skip
+def test_a_flue_narrower_than_the_outlet(raised, area, hood, small):
+    changes = {"home.site.flue_area": area, "home.site.draft_hood": hood}
+    assert ("vent-undersized" in raised("gas-tank-75", changes)) is small
+
+
+def test_a_size_of_nothing_is_not_a_measurement(asked):
+    nothing = {"home.site.flue_area": "0 in2", "home.site.draft_hood": "0 inch"}
+    assert {"home.site.flue_area", "home.site.draft_hood"} <= asked("gas-tank-40", nothing)
+
+
+def test_a_lined_chimney_without_liner_or_tile_is_believed_to_be_bare(raised):
+    bare = {"home.site.chimney_liner": False, "home.site.chimney_tile": False}
+    assert "vent-unlined" in raised("gas-tank-40", bare)
+
+
+def test_oil_burns_through_its_own_kit(house, asked):
+    steel = {"home.vent": "stainless_vent", "home.site.vent_named": ...}
+    assert "home.site.vent_named" in asked("oil-tank-30-direct-vent", steel)
+    bare = house("oil-tank-30-direct-vent", {"home.vent": "none"})
+    found = next(c for c in bare.cautions if c.id == "vent-kind")
+    assert "III" not in found.trade_message
+    assert "kit for oil" in found.message
+
+
+def test_a_double_wall_vent_is_resized_and_not_lined(house):
+    alone = {"home.vent": "b_vent", "home.site.chimney_other_leaves": True,
+             "home.site.chimney_liner": ...}  # fmt: skip
+    found = next(c for c in house("gas-tank-40", alone).cautions if c.id == "vent-orphaned")
+    assert found.remedy_ids == ("new_vent",)
+
+
+def test_above_its_band_canada_is_told_that_it_is_an_estimate(house):
+    def told(elevation):
+        changes = {"place.climate": "Calgary, AB", "place.elevation": elevation}
+        report = house("gas-tank-40", changes)
+        return next(c for c in report.cautions if c.id == "altitude").trade_message
+
+    assert "authority decides" in told("1500 m")
+    assert "band of 10 %" in told("1300 m")
