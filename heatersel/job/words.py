@@ -150,7 +150,7 @@ _KEYS = {
         "terminal_to_mechanical_inlet": "from the vent's end to a fan's air inlet",
         "terminal_above_mechanical_inlet": "height of the vent's end above that inlet",
         "terminal_to_regulator": "from the vent's end to the gas regulator's vent",
-        "terminal_above_grade": "height of the vent's end",
+        "terminal_above_grade": "height of the vent's end above ground or usual snow",
         "terminal_above_walkway": "height of the vent's end",
         "ignition_height": "burner above the floor, in a garage",
         "vapor_resistant": "burner listed to resist flammable vapours",

@@ -25,6 +25,7 @@ from heatersel.cautions.service_load import (
 from heatersel.heaters.heater import EnergySource, HeaterClass, Kind
 
 _NOMINAL_V = 240.0
+_LEAST_SHARE = 0.8  # 208 V is 87 % of 240 V; common practice, no source
 _USUAL_SERVICE_A = 200.0  # largest service a dwelling usually gets; common practice, no source
 
 
@@ -364,6 +365,26 @@ def _unclear(case: Case) -> Iterator[Finding | Ask]:
 
 
 @rule(
+    "supply-too-low", "electrical", where=Where.EVERYWHERE, severity=Severity.MUST,
+    applies_to="electric heaters on 240 V", when=_is_hardwired,
+    trigger="supply below 80 % of the heater's voltage: the house has no 240 V",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _supply_too_low(case: Case) -> Iterator[Finding | Ask]:
+    line, rated_v = case.panel.line_v, case.heater.voltage_v or _NOMINAL_V
+    if line is None or line >= _LEAST_SHARE * rated_v:
+        return  # supply-208 asks
+    yield Finding(
+        says=f"Your house is supplied with {line} volts only, and this heater is made for "
+        f"{rated_v:.0f}. An electrician, with the utility, brings in a larger service first.",
+        trade=f"{line} V supply: a three-wire 120/240 V service before any {rated_v:.0f} V heater.",
+        numbers=(("supply_v", float(line), "V"), ("rated_v", rated_v, "V")),
+        remedy="Bring in a 240 V service.",
+        remedy_ids=("panel_upgrade",),
+    )
+
+
+@rule(
     "supply-208", "electrical", where=Where.EVERYWHERE, severity=Severity.NOTE,
     applies_to="electric heaters on 240 V", when=_is_hardwired, trigger="supply of 208 V",
     source="Ohm's law", edition="", status=Status.COMPUTED,
@@ -374,7 +395,7 @@ def _supply_208(case: Case) -> Iterator[Finding | Ask]:
         yield Ask("home.panel.line_voltage", "how much of its power this heater gives here")
         return
     rated_v = case.heater.voltage_v or _NOMINAL_V
-    if line >= 0.95 * rated_v:
+    if line >= 0.95 * rated_v or line < _LEAST_SHARE * rated_v:
         return
     power = _power_kw(case)
     left = power_at_supply_kw(power, rated_v, float(line))

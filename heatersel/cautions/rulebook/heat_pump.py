@@ -179,25 +179,25 @@ def _condensate(case: Case) -> Iterator[Finding | Ask]:
     applies_to="heat pumps whose refrigerant burns",
     when=lambda case: _stands_in_room(case) and _burns(case),
     trigger="charge above what needs no room area, and the room smaller than the nameplate asks; "
-    "in the US a class A3 charge above 114 g of R-290",
+    "above 988 g of R-290 (26 m³ of its lower limit), in the US above 114 g of class A3",
     source="IEC 60335-2-40; UL 60335-2-40 (US limit seen in trade news); ASHRAE 34",
     edition="2018 to 2022", status=Status.MEMORY,
 )  # fmt: skip
 def _refrigerant(case: Case) -> Iterator[Finding | Ask]:
     found = refrigerant(case.heater.refrigerant)
-    if found is None or not found.is_flammable:
-        yield Ask("home.site.nameplate_room_area", "which refrigerant it is and whether it burns")
-        return
     charge, needed = case.site.refrigerant_charge_g, case.site.nameplate_room_m2
-    if charge is None:
-        yield Ask("home.site.refrigerant_charge", "whether leaked refrigerant could catch fire")
-        return
-    limit = None if case.in_canada else found.us_charge_limit_g
-    if limit is not None and charge > limit + 0.5:
-        yield _flammable(case, f"{charge:.0f} g of {found.name} is more than the {limit:.0f} g "
-                         "allowed in a self-contained unit here", charge, limit)  # fmt: skip
-    if charge <= found.free_charge_g:
-        return
+    if found is not None:
+        if not charge:
+            yield Ask("home.site.refrigerant_charge", "whether leaked refrigerant could catch fire")
+            return
+        limit = found.largest_charge_g
+        if not case.in_canada and found.us_charge_limit_g is not None:
+            limit = found.us_charge_limit_g
+        if charge > limit + 0.5:
+            yield _flammable(case, f"{charge:.0f} g of {found.name} is more than the {limit:.0f} g "
+                             "allowed in a self-contained unit here", charge, limit)  # fmt: skip
+        if charge <= found.free_charge_g:
+            return
     room = _room_area(case)
     if needed is None:
         yield Ask("home.site.nameplate_room_area", "whether leaked refrigerant could catch fire")

@@ -336,7 +336,7 @@ _TERMINAL_FIELDS = {
     "window": ("home.site.terminal_to_window", "a door or window that opens"),
     "mechanical_inlet": ("home.site.terminal_to_mechanical_inlet", "a fan-driven air inlet"),
     "regulator": ("home.site.terminal_to_regulator", "the gas regulator"),
-    "grade": ("home.site.terminal_above_grade", "the ground"),
+    "grade": ("home.site.terminal_above_grade", "the ground or the snow on it"),
     "walkway": ("home.site.terminal_above_walkway", "a public walk or drive below"),
 }
 

@@ -33,24 +33,31 @@ _PRECHARGE_SLACK_KPA = 14.0  # 2 psi, what a tyre gauge shows; common practice, 
 
 @rule(
     "relief-discharge", "relief valve", where=Where.EVERYWHERE, severity=Severity.MUST,
-    applies_to="tanks", when=lambda case: case.is_tank,
+    applies_to="every heater", when=lambda case: True,
     trigger="the relief valve or its discharge pipe has a fault",
-    source="IRC P2804.6.1, IPC 504.6, UPC 608; NPC 2.6.1.7 (memory)", edition="2012 and later",
+    source="IRC P2804.6.1, IPC 504.6, UPC 608; NPC 2.6.1.7, and a pressure relief valve on "
+    "tankless heaters (memory)", edition="2012 and later",
     status=Status.SEEN,
 )  # fmt: skip
 def _relief(case: Case) -> Iterator[Finding | Ask]:
     faults = case.site.relief_faults
     if faults is None:
-        yield Ask("home.site.relief_faults", "whether the tank can let pressure out safely")
+        yield Ask("home.site.relief_faults", "whether the heater can let pressure out safely")
     elif faults:
+        thing = "tank" if case.is_tank else "heater"
+        valve = (
+            "Valve 150 psi or the tank's rating, 210 °F, capacity at least the input"
+            if case.is_tank
+            else "Pressure relief valve that the instructions name, on the heater's side of any "
+            "shutoff, capacity at least the input"
+        )
         found = "; ".join(_FAULTS[fault] for fault in faults)
         yield Finding(
-            says="The relief valve keeps the tank from bursting, and something about it is "
+            says=f"The relief valve keeps the {thing} from bursting, and something about it is "
             f"wrong: {found}. A licensed plumber puts this right before the heater is used.",
             trade=f"Relief discharge: {found}. Full size, gravity, no trap, valve, tee or thread, "
             "air gap in the same room, visible, end within 6 in (Canada 300 mm) of floor or "
-            "receptor. Valve 150 psi or the tank's rating, 210 °F, capacity at least the input; "
-            "never for thermal expansion.",
+            f"receptor. {valve}; never for thermal expansion.",
             numbers=(("faults", float(len(faults)), ""),),
             remedy="Correct the relief valve and its pipe.",
             remedy_ids=("relief_pipe",),

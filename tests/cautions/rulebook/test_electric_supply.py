@@ -174,3 +174,10 @@ def test_canada_has_no_ceiling_that_is_known_here(raised):
     large = {"home.panel.heater_breaker": "40 A", "home.panel.heater_wire": 8,
              "place.climate": "Toronto, ON"}  # fmt: skip
     assert "circuit-tank-canada" not in raised("electric-tank-50", large)
+
+
+@pytest.mark.parametrize(("volts", "rule"), [(120, "supply-too-low"), (191, "supply-too-low"),
+                                             (192, "supply-208"), (208, "supply-208")])  # fmt: skip
+def test_a_house_without_240_volts(raised, volts, rule):
+    found = raised("electric-tank-50", {"home.panel.line_voltage": volts})
+    assert found & {"supply-too-low", "supply-208"} == {rule}

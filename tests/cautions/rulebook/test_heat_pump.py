@@ -82,3 +82,31 @@ def test_a_refrigerant_that_is_not_stated_or_not_known_is_asked_for(asked, heate
     pump = replace(heater_of("heat-pump-50"), refrigerant=refrigerant)
     assert "home.site.nameplate_room_area" in asked(pump)
     assert "home.site.nameplate_room_area" not in asked("gas-tank-40")
+
+
+@pytest.mark.parametrize(("charge", "stopped"), [("988 g", False), ("990 g", True)])
+def test_no_room_is_large_enough_beyond_the_international_limit(heater_of, house, charge, stopped):
+    # IEC 60335-2-40, 26 m³ x 38 g/m³: 988 g of R-290 (seen)
+    propane = replace(heater_of("heat-pump-50"), refrigerant="R-290")
+    large = {
+        "place.climate": "Toronto, ON", "home.site.refrigerant_charge": charge,
+        "home.site.nameplate_room_area": "20 ft2", "home.site.room_area": "900 ft2",
+    }  # fmt: skip
+    report = house(propane, large)
+    assert ("heat-pump-refrigerant" in {c.id for c in report.stops}) is stopped
+
+
+def test_a_refrigerant_nobody_knows_is_judged_by_its_nameplate(heater_of, house):
+    unknown = replace(heater_of("heat-pump-50"), refrigerant="R-999")
+    small = {"home.site.nameplate_room_area": "200 ft2", "home.site.room_area": "100 ft2"}
+    assert "heat-pump-refrigerant" in {c.id for c in house(unknown, small).stops}
+    wide = small | {"home.site.room_area": "300 ft2"}
+    fine = house(unknown, wide)
+    assert not fine.stops
+    assert "home.site.nameplate_room_area" not in {m.field for m in fine.to_measure}
+
+
+def test_a_charge_of_nothing_is_not_a_measurement(heater_of, house):
+    propane = replace(heater_of("heat-pump-50"), refrigerant="R-290")
+    report = house(propane, {"home.site.refrigerant_charge": "0 g"})
+    assert "home.site.refrigerant_charge" in {m.field for m in report.to_measure}

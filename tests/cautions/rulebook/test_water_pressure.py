@@ -77,3 +77,11 @@ def test_every_relief_fault_is_said_in_words(house):
 
 def test_a_well_is_noted_with_its_pressure_tank(raised):
     assert "well-pressure-tank" in raised("gas-tank-50", {"place.supply": "well"})
+
+
+def test_a_tankless_heater_bursts_too(house, asked):
+    none = {"home.site.relief_faults": ["no_valve"]}
+    found = caution(house("gas-tankless-199", none), "relief-discharge")
+    assert "tank from" not in found.message
+    assert "210" not in found.trade_message
+    assert "home.site.relief_faults" in asked("gas-tankless-199", {"home.site.relief_faults": ...})
