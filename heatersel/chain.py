@@ -35,7 +35,7 @@ from heatersel.demand.inlet import Inlet, inlet_by_method, inlet_for
 from heatersel.errors import Fault
 from heatersel.heaters.catalogue import HeaterList, load_heaters
 from heatersel.heaters.existing import EXISTING_ID, existing_heater
-from heatersel.heaters.heater import Heater, Kind, input_left_frac
+from heatersel.heaters.heater import Heater, input_left_frac
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.heaters.rated import rating_faults
 from heatersel.job.models import Job, Preferences
@@ -246,12 +246,7 @@ def _hotter(sized: SizedJob, least_c: float) -> SizedJob:
 
 
 def _input_lost_frac(job: Job, heater: Heater, altitude_frac: float) -> float:
-    """Return the input that a heater lacks here: burners in thin air, elements at 208 V.
-
-    A compressor's power hardly falls with the voltage, so a heat pump is left alone.
-    """
-    if heater.kind is Kind.HEAT_PUMP_STORAGE:
-        return 0.0
+    """Return the input that burner or elements lack here: in thin air, or at 208 V."""
     panel = job.home.panel
     supply_v = float(panel.line_v) if panel is not None and panel.line_v else None
     return 1.0 - input_left_frac(heater, altitude_frac, supply_v)

@@ -39,23 +39,26 @@ def recovery_l_per_h(
 
     Notes
     -----
-    Q = P * RE / (rho * (h(setpoint) - h(inlet))).
+    Q = P * RE / (rho * (h(setpoint) - h(inlet))). A heat pump is taken to draw on air as warm as
+    in its test (67.5 degF); what colder air takes shows in the simulated days that fall short,
+    which rank it, and not here.
 
     Examples
     --------
     A 40,000 Btu/h burner at RE 0.80 and a 90 degF rise makes 43.4 gal/h of hot water; the rule
     of the trade, 40,000 * 0.80 / (8.33 * 90) = 42.7, counts gallons of cold water.
     """
-    heat_kw = _recovery_kw(heater) * (1.0 - derate_frac)
+    heat_kw = _recovery_kw(heater, 1.0 - derate_frac)
     return heat_kw / heat_kwh(1.0, inlet_temp_c, setpoint_c)
 
 
-def _recovery_kw(heater: Heater) -> float:
+def _recovery_kw(heater: Heater, input_left_frac: float) -> float:
+    """Return the heat of burner, element or compressor, whose power a low voltage spares. [kW]"""
     if heater.kind is Kind.HEAT_PUMP_STORAGE:
         has_element = heater.heater_class is not HeaterClass.HEAT_PUMP_120V
-        element_kw = heater.input_kw if has_element else 0.0
+        element_kw = input_left_frac * heater.input_kw if has_element else 0.0
         return heater.compressor_input_kw * heater.recovery_efficiency + element_kw * 0.98
-    return heater.input_kw * heater.recovery_efficiency
+    return input_left_frac * heater.input_kw * heater.recovery_efficiency
 
 
 def store_share_l(heater: Heater) -> float:

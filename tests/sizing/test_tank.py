@@ -96,6 +96,16 @@ def test_altitude_lowers_only_the_recovery_of_a_burner() -> None:
     assert derated - store == pytest.approx(0.8 * (at_sea - store))
 
 
+def test_a_low_voltage_weakens_the_element_of_a_heat_pump_and_not_its_compressor() -> None:
+    left = 1.0 - (208.0 / 240.0) ** 2
+    full, low = (recovery_l_per_h(HEAT_PUMP, 10.0, 50.0, derate) for derate in (0.0, left))
+    compressor_kw, element_kw = 0.4 * 3.8, 4.5 * 0.98
+
+    assert low / full == pytest.approx(
+        (compressor_kw + (1.0 - left) * element_kw) / (compressor_kw + element_kw)
+    )
+
+
 def test_a_plug_in_heat_pump_recovers_without_an_element() -> None:
     plug_in = replace(HEAT_PUMP, heater_class=HeaterClass.HEAT_PUMP_120V)
 
