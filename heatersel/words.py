@@ -232,8 +232,8 @@ def reason_sentences(comparison: Comparison) -> list[str]:
         best.cost.total_per_year - rival.cost.total_per_year,
     )
     said.append(
-        f"{show.money(abs(first), 10)} {'more' if first > 0 else 'less'} to put in, "
-        f"{show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} to run"
+        f"{show.money(abs(first), 10)} {'more' if first > 0 else 'less'} to put in than that "
+        f"one, {show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} to run"
     )
     existing = comparison.existing
     if existing is not None:
@@ -243,7 +243,7 @@ def reason_sentences(comparison: Comparison) -> list[str]:
             "heater that stands there now"
         )
     co2 = rival.co2_kg_per_year - best.co2_kg_per_year
-    said.append(f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year")
+    said.append(f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year than it")
     return said
 
 

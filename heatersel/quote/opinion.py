@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from heatersel.comparison import Option
+from heatersel.display import Display
 from heatersel.quote.departures import Departure
 from heatersel.quote.policy import Policy
 from heatersel.quote.pricing import Price
@@ -54,7 +55,8 @@ def _reasons(
         if total is None:
             yield f"{name} has no complete price"
         elif rules.total_above is not None and total > rules.total_above * _CENTS:
-            yield f"{name} costs more than {rules.total_above:,.0f}"
+            limit = Display(currency=option.cost.currency).money(rules.total_above)
+            yield f"{name} costs more than {limit}"
         if (
             rules.fuel_change
             and existing is not None

@@ -234,7 +234,7 @@ def _flammable(case: Case, because: str, value: float, limit: float) -> Finding:
 
 
 @rule(
-    "heat-pump-backdraft", "heat pump room", where=Where.EVERYWHERE, severity=Severity.MUST,
+    "heat-pump-backdraft", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="heat pumps with their evaporator in the room", when=_stands_in_room,
     trigger="ducted on one side, and something else burns in the same room",
     source="common practice, no source", edition="", status=Status.PRACTICE,
