@@ -235,6 +235,10 @@ def reason_sentences(comparison: Comparison) -> list[str]:
         f"{show.money(abs(first), 10)} {'more' if first > 0 else 'less'} to put in than that "
         f"one, {show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} to run"
     )
+    co2 = rival.co2_kg_per_year - best.co2_kg_per_year
+    said.append(
+        f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year than that one"
+    )
     existing = comparison.existing
     if existing is not None:
         change = existing.cost.total_per_year - best.cost.total_per_year
@@ -242,8 +246,6 @@ def reason_sentences(comparison: Comparison) -> list[str]:
             f"{show.money(abs(change))} a year {'less' if change >= 0 else 'more'} to run than the "
             "heater that stands there now"
         )
-    co2 = rival.co2_kg_per_year - best.co2_kg_per_year
-    said.append(f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year than it")
     return said
 
 
