@@ -14,7 +14,7 @@ from heatersel.cautions.water_path import water_path as path_of
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.basis import cost_basis
-from heatersel.cost.break_even import PriceMap, price_line, price_map
+from heatersel.cost.break_even import PriceMap, price_lines, price_map, prices_today
 from heatersel.cost.drawn import uncertain
 from heatersel.cost.uncertainty import Ranges, draw, futures_of, money_spent
 from heatersel.heaters.heater import EnergySource
@@ -197,20 +197,10 @@ def prices_that_turn_it(comparison: Comparison) -> PriceMap | None:
     PriceMap or None
         From no price to two and a half times today's; None where no fuel competes.
     """
-    options = best_of_each_kind(comparison)
-    terms = cost_basis(comparison.job).terms
-    lines = [price_line(o.id, o.cost.ownership, terms) for o in options if o.cost is not None]
-    today: dict[EnergySource, float] = {}
-    for source in EnergySource:
-        users = [
-            (o.annual.energy_kwh.get(source, 0.0), o.cost.energy_per_year.get(source, 0.0))
-            for o in options
-            if o.cost is not None
-        ]
-        used, paid = max(users, default=(0.0, 0.0))
-        if used > 0.0 and paid > 0.0:
-            today[source] = paid / used
+    basis = cost_basis(comparison.job)
+    options = [(o.id, o.cost) for o in best_of_each_kind(comparison) if o.cost is not None]
+    today = prices_today(basis, [cost for _, cost in options])
     fuel = next((source for source in _FUELS if source in today), None)
     if fuel is None or EnergySource.ELECTRICITY not in today:
         return None
-    return price_map(lines, today, up=fuel, steps=_STEPS)
+    return price_map(price_lines(basis, options), today, up=fuel, steps=_STEPS)

@@ -1,23 +1,34 @@
 """Up to which price an option stays the cheapest to own.
 
-At a given set of tariffs the life-cycle cost of an option is a straight line in the level of each
-energy price. Where the lines of two options cross, the choice turns; no search is needed.
+The level of a price moves all charges by unit and by demand of a tariff alike; standing charges,
+least bills and what the utility pays for own solar surplus stay. Life-cycle cost is then straight
+in each level, but for bends where a month's charges reach a least bill. Where the lines of two
+options cross, the choice turns; no search is needed.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
-from heatersel.cost.life_cycle import Ownership, StudyTerms, escalated_factor, life_cycle_cost
+from heatersel.cost.basis import CostBasis
+from heatersel.cost.bill import Use, household_bill
+from heatersel.cost.life_cycle import escalated_factor
+from heatersel.cost.option_cost import OptionCost, energy_cost, grid_price, grows_straight
+from heatersel.cost.tariff import Tariff
+from heatersel.cost.uncertainty import CostCurve
 from heatersel.errors import UnknownChoiceError
 from heatersel.heaters.heater import EnergySource
 
 REACH = 2.5
 """Highest price of a map over today's."""
+
+_SAME = 1e-9
 
 __all__ = [
     "REACH",
@@ -25,12 +36,13 @@ __all__ = [
     "PriceMap",
     "PriceRange",
     "cheapest_range",
-    "price_line",
+    "price_lines",
     "price_map",
+    "prices_today",
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PriceLine:
     """Life-cycle cost of one option as a function of price levels.
 
@@ -40,17 +52,25 @@ class PriceLine:
         The option.
     base : float
         What does not depend on energy prices.
-    slope : mapping of EnergySource to float
-        Energy cost over the study at today's prices; times the level of the price.
+    energy : mapping of EnergySource to CostCurve
+        Energy cost over the study, by the level of the price.
     """
 
     id: str
     base: float
-    slope: Mapping[EnergySource, float]
+    energy: Mapping[EnergySource, CostCurve]
 
     def at(self, levels: Mapping[EnergySource, float]) -> float:
         """Return the life-cycle cost at price levels, 1 being today's; absent means 1."""
-        return self.base + sum(cost * levels.get(s, 1.0) for s, cost in self.slope.items())
+        return self.base + sum(
+            float(self.along(source, np.array([levels.get(source, 1.0)]))[0])
+            for source in self.energy
+        )
+
+    def along(self, source: EnergySource, levels: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return its energy cost of one source over the study at each level of the price."""
+        curve = self.energy.get(source)
+        return np.zeros_like(levels) if curve is None else curve.at(levels)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,10 +82,10 @@ class PriceRange:
     source : EnergySource
         Whose price moves.
     today_per_kwh : float
-        Today's price of the heater's energy.
+        Today's price.
     low_per_kwh, high_per_kwh : float
         Ends of the range, 0 and infinite where it has none; low above high if there is no price
-        at which the option is the cheapest.
+        at which the option is the cheapest. Of several ranges the one nearest to today's price.
     """
 
     source: EnergySource
@@ -125,17 +145,98 @@ class PriceMap:
         }
 
 
-def price_line(option_id: str, ownership: Ownership, terms: StudyTerms) -> PriceLine:
-    """Return the life-cycle cost of an option as a line in price levels."""
-    slope = {
-        source: cost
-        * escalated_factor(
-            terms.discount_rate, terms.escalation.get(source, 0.0), terms.study_years
-        )
-        for source, cost in ownership.energy_per_year.items()
-    }
-    base = life_cycle_cost(ownership, terms) - sum(slope.values())
-    return PriceLine(id=option_id, base=base, slope=slope)
+def prices_today(basis: CostBasis, costs: Sequence[OptionCost]) -> dict[EnergySource, float]:
+    """Return the price of a kWh from the grid or the supplier, for each source that options use.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        Tariffs and other use.
+    costs : sequence of OptionCost
+        The options.
+
+    Returns
+    -------
+    mapping of EnergySource to float
+        See :func:`heatersel.cost.option_cost.grid_price`; a source without a price is left out.
+    """
+    used = {s for cost in costs for s, use in cost.uses.items() if np.any(use.monthly_kwh > 0)}
+    prices = {source: grid_price(basis, source) for source in EnergySource if source in used}
+    return {source: price for source, price in prices.items() if price > 0}
+
+
+def price_lines(
+    basis: CostBasis, options: Sequence[tuple[str, OptionCost]]
+) -> tuple[PriceLine, ...]:
+    """Return the life-cycle cost of options over the levels of energy prices.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        What their costs were found with.
+    options : sequence of (str, OptionCost)
+        Id and cost of each.
+
+    Returns
+    -------
+    tuple of PriceLine
+        In the same order. What a heater does to the house's heating and cooling is taken in
+        proportion to the price; beside own solar surplus that is off by the exports in it.
+    """
+    terms = basis.terms
+    lines = []
+    for id_, cost in options:
+        curves = {}
+        for source, per_year in cost.ownership.energy_per_year.items():
+            growth = terms.escalation.get(source, 0.0)
+            factor = escalated_factor(terms.discount_rate, growth, terms.study_years)
+            if source not in cost.uses or grows_straight(basis, source):
+                curves[source] = CostCurve.straight(factor * per_year)
+                continue
+            levels = _levels(basis, source, cost.uses[source])
+            yearly = [_at_level(basis, source, cost, level) for level in levels]
+            curves[source] = CostCurve(scale=levels, cost=factor * np.array(yearly))
+        energy = sum(float(curve.at(np.ones(1))[0]) for curve in curves.values())
+        lines.append(PriceLine(id=id_, base=cost.life_cycle - energy, energy=curves))
+    return tuple(lines)
+
+
+def _levels(basis: CostBasis, source: EnergySource, use: Use) -> NDArray[np.float64]:
+    """Return price levels between which, and beyond the last of which, the cost is straight.
+
+    It bends where the charges of a month, with the heater or without, reach the least bill.
+    """
+    tariff, other = basis.tariffs[source], basis.other_use[source]
+    if not tariff.has_minimum:
+        return np.array([0.0, 1.0])
+    own = basis.grid_use(source, use)
+    no_riders = replace(tariff, riders=())
+    no_least = replace(no_riders, minimum_per_month=0.0, minimum_per_day=0.0)
+
+    def monthly(of: Tariff, meter: Use) -> NDArray[np.float64]:
+        return household_bill(of, meter, basis.bill_year).monthly
+
+    nothing = Use(monthly_kwh=np.zeros(12))
+    standing = monthly(no_least, nothing)
+    up_to_least = monthly(no_riders, nothing) - standing
+    bends = {0.0, 1.0}
+    for meter in (own,) if other is None else (other, other + own):
+        by_unit = monthly(no_least, meter) - standing
+        reached = (by_unit > 0) & (up_to_least > 0)
+        bends.update(np.round(up_to_least[reached] / by_unit[reached], 6).tolist())
+    return np.array([*sorted(bends), max(bends) + 1.0])
+
+
+def _at_level(basis: CostBasis, source: EnergySource, cost: OptionCost, level: float) -> float:
+    """Return what a source costs an option a year, all charges by unit times `level`."""
+    tariff, other = basis.tariffs[source].scaled(level), basis.other_use[source]
+    bill = None if other is None else household_bill(tariff, other, basis.bill_year)
+    scaled = replace(
+        basis, tariffs={**basis.tariffs, source: tariff},
+        other_bills={**basis.other_bills, source: bill},
+    )  # fmt: skip
+    in_house = level * cost.space_per_year.get(source, 0.0)
+    return in_house + energy_cost(scaled, source, cost.uses[source])
 
 
 def cheapest_range(
@@ -169,20 +270,42 @@ def cheapest_range(
             "option", value=option_id, allowed=", ".join(line.id for line in lines),
             fix="use one of the options that compete",
         )  # fmt: skip
-    low, high = 0.0, inf
-    for rival in lines:
-        dearer = own.slope.get(source, 0.0) - rival.slope.get(source, 0.0)
-        ahead = rival.at({source: 0.0}) - own.at({source: 0.0})
-        if dearer > 0:
-            high = min(high, ahead / dearer)
-        elif dearer < 0:
-            low = max(low, ahead / dearer)
-        elif ahead < 0:
-            low, high = inf, -inf
+    bends = {0.0, *(float(x) for line in lines if source in line.energy
+                    for x in line.energy[source].scale)}  # fmt: skip
+    spans: list[tuple[float, float]] = []
+    for start, end in pairwise((*sorted(bends), inf)):
+        low, high = _ahead(lines, own, source, start, end)
+        if low > high:
+            continue
+        if spans and low - spans[-1][1] < _SAME:
+            low = spans.pop()[0]
+        spans.append((low, high))
+    low, high = min(spans, key=lambda span: max(span[0] - 1.0, 1.0 - span[1]), default=(inf, -inf))
     return PriceRange(
         source=source, today_per_kwh=today_per_kwh,
         low_per_kwh=low * today_per_kwh, high_per_kwh=high * today_per_kwh,
     )  # fmt: skip
+
+
+def _ahead(
+    lines: Sequence[PriceLine], own: PriceLine, source: EnergySource, start: float, end: float
+) -> tuple[float, float]:
+    """Return where between two levels, all costs being straight, an option is the cheapest."""
+    low, high = start, end
+    step = 1.0 if end == inf else end - start
+    for rival in lines:
+        lead, later = (
+            rival.at({source: level}) - own.at({source: level}) for level in (start, start + step)
+        )
+        slope = (later - lead) / step
+        if abs(slope) < _SAME:
+            if lead < -_SAME:
+                return inf, -inf
+        elif slope > 0:
+            low = max(low, start - lead / slope)
+        else:
+            high = min(high, start - lead / slope)
+    return low, high
 
 
 def price_map(
@@ -216,8 +339,8 @@ def price_map(
     levels = np.linspace(0.0, reach, steps)
     cost = np.array([
         line.at({across: 0.0, up: 0.0})
-        + line.slope.get(across, 0.0) * levels[None, :]
-        + line.slope.get(up, 0.0) * levels[:, None]
+        + (line.along(across, levels) - line.along(across, np.zeros(1)))[None, :]
+        + (line.along(up, levels) - line.along(up, np.zeros(1)))[:, None]
         for line in lines
     ])  # fmt: skip
     winner = cost.argmin(axis=0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -23,6 +23,7 @@ from heatersel.cost.installed import (
     upkeep,
 )
 from heatersel.cost.life_cycle import Ownership, life_cycle_cost
+from heatersel.cost.tariff import Tariff
 from heatersel.cost.uncertainty import Band
 from heatersel.errors import InputError
 from heatersel.heaters.heater import EnergySource, Heater
@@ -33,6 +34,7 @@ __all__ = [
     "OptionCost",
     "cost_basis",
     "energy_cost",
+    "grid_price",
     "grows_straight",
     "option_cost",
 ]
@@ -246,9 +248,7 @@ def _space_cost(basis: CostBasis, annual: AnnualResult) -> dict[EnergySource, fl
 @lru_cache(maxsize=8)  # every option of a house asks for the same
 def _margins_per_kwh(basis: CostBasis, source: EnergySource) -> NDArray[np.float64]:
     """Return what a further kWh of a source costs in each month, lost exports included."""
-    sample = Use(monthly_kwh=np.full(12, _SAMPLE_KWH))
-    if basis.tariffs[source].by_hour:
-        sample = sample.shaped(day_shape("hot_water"))
+    sample = _sample(basis.tariffs[source])
     bill = _billed(basis, source, sample)
     cost = bill.monthly - bill.standing
     if basis.tariffs[source].drops is not None:
@@ -258,6 +258,34 @@ def _margins_per_kwh(basis: CostBasis, source: EnergySource) -> NDArray[np.float
         own_kwh = sample.monthly_kwh - basis.grid_use(source, sample).monthly_kwh
         cost = cost + basis.solar.export_per_kwh * own_kwh
     return cost / _SAMPLE_KWH
+
+
+def _sample(tariff: Tariff) -> Use:
+    use = Use(monthly_kwh=np.full(12, _SAMPLE_KWH))
+    return use.shaped(day_shape("hot_water")) if tariff.by_hour else use
+
+
+def grid_price(basis: CostBasis, source: EnergySource) -> float:
+    """Return what the bill asks for a further kWh beside the household's other use.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        Tariffs and other use.
+    source : EnergySource
+        What is bought.
+
+    Returns
+    -------
+    float
+        Charges by unit with their taxes, mean of the year at the usual hours of hot water. Least
+        bills and demand charges are left out: they are no price of a kWh.
+    """
+    tariff = basis.tariffs[source]
+    sample = _sample(tariff)
+    by_unit = replace(tariff, demand=(), minimum_per_month=0.0, minimum_per_day=0.0)
+    bill = heater_bill(by_unit, sample, basis.other_use[source], basis.bill_year)
+    return bill.energy_per_year / (12.0 * _SAMPLE_KWH)
 
 
 def energy_cost(basis: CostBasis, source: EnergySource, use: Use) -> float:

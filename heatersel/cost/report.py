@@ -13,8 +13,9 @@ from heatersel.cost.break_even import (
     PriceMap,
     PriceRange,
     cheapest_range,
-    price_line,
+    price_lines,
     price_map,
+    prices_today,
 )
 from heatersel.cost.drawn import uncertain, with_bands
 from heatersel.cost.emissions import EmissionFactors, co2_kg_by_year, refrigerant_leak
@@ -243,13 +244,12 @@ def cost_report(
     ranked = sorted(
         zip(options, costs, strict=True), key=lambda item: (item[1].life_cycle, item[0].heater.id)
     )
-    lines = [price_line(o.heater.id, cost.ownership, basis.terms) for o, cost in ranked]
-    today = _prices_today(options)
+    lines = price_lines(basis, [(o.heater.id, cost) for o, cost in ranked])
+    today = prices_today(basis, costs)
     baseline = next((cost for o, cost in ranked if o.heater.id == baseline_id), None)
-    in_play = _sources_in_play(today)
     reports = []
     for place, (option, cost) in enumerate(ranked):
-        found = tuple(cheapest_range(lines, option.heater.id, s, today[s]) for s in in_play)
+        found = tuple(cheapest_range(lines, option.heater.id, s, today[s]) for s in today)
         plans = _plans(basis, cost)
         saved = None
         if baseline is not None and option.heater.id != baseline_id:
@@ -325,21 +325,6 @@ def _plans(basis: CostBasis, cost: OptionCost) -> tuple[PlanYear, ...]:
             for plan in (basis.tariffs[source], *others)
         ]  # fmt: skip
     return tuple(found)
-
-
-def _prices_today(options: Sequence[Priced]) -> dict[EnergySource, float]:
-    """Return what a kWh of each source costs the heaters that use it most."""
-    today: dict[EnergySource, tuple[float, float]] = {}
-    for option in options:
-        for source, cost in option.cost.energy_per_year.items():
-            kwh = option.energy_kwh.get(source, 0.0)
-            if kwh > today.get(source, (0.0, 0.0))[0]:
-                today[source] = (kwh, cost / kwh)
-    return {source: price for source, (_, price) in today.items()}
-
-
-def _sources_in_play(today: Mapping[EnergySource, float]) -> tuple[EnergySource, ...]:
-    return tuple(source for source in EnergySource if today.get(source, 0.0) > 0)
 
 
 def _map(lines: Sequence[PriceLine], today: Mapping[EnergySource, float]) -> PriceMap | None:
