@@ -19,6 +19,7 @@ from heatersel.chain import (
     SizedJob,
     Watch,
     YearsOf,
+    by_storage,
     existing_in,
     house_of,
     house_year,
@@ -255,7 +256,7 @@ def shift_of_job(
     electricity = EnergySource.ELECTRICITY
     if heater.is_tankless or heater.energy_source is not electricity:
         return None
-    house = house_of(size_job(job, HeaterList(heaters=(heater,))))
+    house = house_of(size_job(job, HeaterList(heaters=(heater,)))).for_heater(heater)
     basis = house.basis
     plans = (basis.tariffs.get(electricity), *basis.plans.get(electricity, ()))
     plan = next((plan for plan in plans if plan is not None and plan.by_hour), None)
@@ -348,7 +349,12 @@ def morning(job: Job, heaters: Sequence[Heater]) -> tuple[Morning, ...]:
     from heatersel.simulation.morning import mornings
 
     sized = size_job(job, HeaterList(heaters=tuple(heaters)))
-    return mornings(heaters, house_year(house_of(sized), 1))
+    found = {
+        morning.heater_id: morning
+        for house, alike in by_storage(house_of(sized), heaters)
+        for morning in mornings(alike, house_year(house, 1))
+    }
+    return tuple(found[heater.id] for heater in heaters)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

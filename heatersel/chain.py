@@ -62,6 +62,7 @@ __all__ = [
     "Watch",
     "YearsOf",
     "altitude_derate",
+    "by_storage",
     "existing_in",
     "house_of",
     "house_year",
@@ -438,7 +439,7 @@ def years_of(
     found = SimulatedOptions(annual=balanced, tankless={}, faults=())
     at_once = len(simulated) if watch is None else _AT_ONCE
     done = 0
-    for place, alike in _by_house(house, simulated):
+    for place, alike in by_storage(house, simulated):
         year = house_year(place, n_years)
         for start in range(0, len(alike), at_once):
             some = alike[start : start + at_once]
@@ -454,8 +455,8 @@ def years_of(
     return found
 
 
-def _by_house(house: House, heaters: Sequence[Heater]) -> Iterator[tuple[House, list[Heater]]]:
-    """Yield the heaters in groups that store equally hot, each with the house it meets."""
+def by_storage(house: House, heaters: Sequence[Heater]) -> Iterator[tuple[House, list[Heater]]]:
+    """Yield the heaters in groups that store equally hot, each with the house that it meets."""
     for place in (house, house.hotter):
         alike = [heater for heater in heaters if house.for_heater(heater) is place]
         if place is not None and alike:

@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from heatersel.api import Method, compare
+from heatersel.api import Method, compare, morning
 from heatersel.comparison import Comparison, Option
 from heatersel.explain import explain
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
@@ -81,3 +81,14 @@ def test_the_working_says_what_is_needed_of_the_hotter_tank() -> None:
     assert [step.value for step in extra] == [chosen.sizing.required]
     assert extra[0].value < found.demand.peak_hour_hot_water_l
     assert not [s for s in explain(compared("60 degC", True), chosen.id) if "mixed down" in s.name]
+
+
+def test_a_morning_is_that_of_the_hotter_tank() -> None:
+    wished, ruled = (compared(*at) for at in (("49 degC", False), ("60 degC", True)))
+    heaters = [option(wished, id_).heater for id_ in ELECTRIC]
+
+    one, other = (morning(found.job, heaters) for found in (wished, ruled))
+
+    assert [m.heater_id for m in one] == list(ELECTRIC)
+    for at_49, at_60 in zip(one, other, strict=True):
+        assert at_49.input_kw.tolist() == at_60.input_kw.tolist()
