@@ -55,8 +55,8 @@ def _reasons(
         if total is None:
             yield f"{name} has no complete price"
         elif rules.total_above is not None and total > rules.total_above * _CENTS:
-            limit = Display(currency=option.cost.currency).money(rules.total_above)
-            yield f"{name} costs more than {limit}"
+            ceiling = Display(currency=option.cost.currency).money(rules.total_above)
+            yield f"{name} costs more than {ceiling}"
         if (
             rules.fuel_change
             and existing is not None
