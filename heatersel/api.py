@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from heatersel.cautions.site_sheet import SiteSheet
 from heatersel.cautions.site_sheet import site_sheet as sheet_of
 from heatersel.chain import (
@@ -228,7 +230,7 @@ def cost_of_job(
 def shift_of_job(
     job: Job, heater: Heater, *, n_years: int = N_YEARS, most_runs: int = 30
 ) -> Shift | None:
-    """Return the heating schedule that saves most on a plan by the hour.
+    """Return the heating schedule that saves most by the hours of a plan or of the roof.
 
     Parameters
     ----------
@@ -244,9 +246,10 @@ def shift_of_job(
     Returns
     -------
     Shift or None
-        None without electric storage, without a plan by the hour, and for a store that is
-        hotter already than any that is tried. Today's plan goes before
-        the others of the job. The store is tried hotter only behind a tempering valve.
+        None without electric storage, with neither a plan by the hour nor own solar surplus, and
+        for a store that is hotter already than any that is tried. Where today's plan has no
+        hours, of the others by the hour the one with the lowest bill is tried, and set against
+        today's. The store is tried hotter only behind a tempering valve.
 
     Raises
     ------
@@ -258,11 +261,19 @@ def shift_of_job(
         return None
     house = house_of(size_job(job, HeaterList(heaters=(heater,)))).for_heater(heater)
     basis = house.basis
-    plans = (basis.tariffs.get(electricity), *basis.plans.get(electricity, ()))
-    plan = next((plan for plan in plans if plan is not None and plan.by_hour), None)
-    if plan is None:
+    today = basis.tariffs.get(electricity)
+    plans = [plan for plan in basis.plans.get(electricity, ()) if plan.by_hour]
+    if today is not None and (today.by_hour or basis.solar is not None):
+        plans = [today]
+    if today is None or not plans:
         return None
-    from heatersel.cost.shifting import HOTTEST_C, HOTTEST_LIFT_C, HeatingSchedule, shift_heating
+    from heatersel.cost.shifting import (
+        HOTTEST_C,
+        HOTTEST_LIFT_C,
+        HeatingSchedule,
+        cheapest_plan,
+        shift_heating,
+    )
     from heatersel.simulation.annual import simulate_schedule
 
     year = house_year(house, n_years)
@@ -274,9 +285,13 @@ def shift_of_job(
             heater, year, setpoint_c=schedule.setpoint_c, blocked=schedule.blocked
         )
 
+    free = HeatingSchedule(setpoint_c=year.setpoint_c, blocked=np.zeros(8760, dtype=bool))
+    plan, other = plans[0], basis.other_use[electricity]
+    if len(plans) > 1:
+        plan = cheapest_plan(plans, simulate(free), other, basis.bill_year)
     hottest_c = HOTTEST_LIFT_C if heater.refrigerant else HOTTEST_C
     return shift_heating(
-        simulate, plan, basis.other_use[electricity], bill_year=basis.bill_year,
+        simulate, plan, other, bill_year=basis.bill_year, today=today,
         setpoint_c=year.setpoint_c, solar=basis.solar, most_runs=most_runs,
         hottest_c=max(hottest_c, year.setpoint_c) if year.tempering_valve_c is not None else None,
     )  # fmt: skip

@@ -2,15 +2,16 @@
 
 The search runs the simulation again and again. It stops heating in the dearest hours, then in the
 next dearest as well, for the present store temperature and for hotter ones (which need a tempering
-valve). Hours with a demand charge count as dearer by the charge spread over them. Where a schedule
-leaves the household short, the longest spans that do not are found by halving, cut at either end
-or both; at the end the edges of the best schedule are moved hour by hour. A schedule counts only
-if the household runs short on no more days than without it.
+valve). Hours with a demand charge count as dearer by the charge spread over them, hours in which
+the roof has power to spare as cheaper. Where a schedule leaves the household short, the longest
+spans that do not are found by halving, cut at either end or both; at the end the edges of the best
+schedule are moved hour by hour. A schedule counts only if the household runs short on no more days
+than without it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -31,6 +32,8 @@ __all__ = [
     "HOTTEST_LIFT_C",
     "HeatingSchedule",
     "Shift",
+    "blocked_in_words",
+    "cheapest_plan",
     "hour_prices",
     "shift_heating",
 ]
@@ -44,6 +47,9 @@ HOTTEST_LIFT_C = 60.0
 _STEP_K = 5.0
 _LONGEST_H = 23  # no store waits a day, so spans beyond are seasons, not hours
 _WORTH_A_TIMER = 12.0  # a year; less would not pay for the timer within its life
+_SUN_STEPS = 4  # steps of the roof's share: each level of price takes a run of the search
+_MONTHS = ("January", "February", "March", "April", "May", "June",
+           "July", "August", "September", "October", "November", "December")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,7 +61,7 @@ class HeatingSchedule:
     setpoint_c : float
         Store temperature. [°C]
     blocked : array of shape (8760,)
-        Hours in which it does not heat; hour 0 begins at 1 January 00:00 standard time.
+        Hours of the clock in which it does not heat; hour 0 begins at 1 January 00:00.
     """
 
     setpoint_c: float
@@ -87,6 +93,13 @@ class Shift:
         Simulations that the search took.
     plan : str
         The plan that it is billed on.
+    today_plan : str
+        The plan that the household is on.
+    dearer_per_year : float
+        What the household's whole bill comes to on `plan` over that on today's plan, both without
+        the schedule; 0 where they are the same.
+    when : str
+        The blocked hours, days and months in words; empty where there are none.
     """
 
     schedule: HeatingSchedule
@@ -98,24 +111,44 @@ class Shift:
     annual: AnnualResult
     n_runs: int
     plan: str
+    today_plan: str
+    dearer_per_year: float = 0.0
+    when: str = ""
 
     @property
     def saving_per_year(self) -> float:
         """What the schedule saves."""
         return self.cost_before - self.cost_per_year
 
+    @property
+    def lower_than_today(self) -> float:
+        """What schedule and plan together save a year on the household's bill of today."""
+        return self.saving_per_year - self.dearer_per_year
+
     def sentence(self, show: Display) -> str:
         """Return the result in a customer's words."""
         if self.saving_per_year < _WORTH_A_TIMER:
             return f"Heating at other hours saves nothing worth a timer on the plan “{self.plan}”."
+        here = self.plan == self.today_plan
+        lower = self.lower_than_today
+        if not here and lower < _WORTH_A_TIMER:
+            by = (f"about {show.money(-lower)} a year higher than" if lower <= -_WORTH_A_TIMER
+                  else "hardly lower than")  # fmt: skip
+            return (
+                f"The plan “{self.plan}” does not pay, not even with a timer: the household's whole"
+                f" electricity bill would be {by} on today's plan “{self.today_plan}”."
+            )
+        saves = (
+            f"a timer saves about {show.money(lower)} a year" if here
+            else f"and with a timer, the household's whole electricity bill would be about"
+            f" {show.money(lower)} a year lower than on today's plan “{self.today_plan}”"
+        )  # fmt: skip
         hotter_k = self.schedule.setpoint_c - self.setpoint_before_c
         store = (f" It stores {show.rise(hotter_k)} hotter for that, behind its tempering valve."
                  if hotter_k > 0.5 else "")  # fmt: skip
         return (
-            f"On the plan “{self.plan}”, a timer that keeps it from heating in the dearest"
-            f" {self.schedule.hours_blocked_per_day:.0f} hours of the day saves about"
-            f" {show.money(self.saving_per_year)} a year, with no more days of lukewarm water"
-            f" than before.{store}"
+            f"On the plan “{self.plan}”, {saves}, with no more days of lukewarm water than before."
+            f" The timer keeps it from heating {self.when}.{store}"
         )
 
     def as_dict(self) -> dict[str, Any]:
@@ -123,11 +156,14 @@ class Shift:
         blocked = self.schedule.blocked.reshape(-1, 24).mean(axis=0)
         return {
             "plan": self.plan,
+            "today_plan": self.today_plan,
+            "blocked": self.when,
             "setpoint_c": self.schedule.setpoint_c,
             "blocked_share_by_hour": [float(share) for share in blocked],
             "cost_per_year": self.cost_per_year,
             "cost_before": self.cost_before,
             "saving_per_year": self.saving_per_year,
+            "lower_than_today_per_year": self.lower_than_today,
             "short_days_per_year": self.short_days,
             "short_days_before": self.short_days_before,
             "n_runs": self.n_runs,
@@ -147,6 +183,7 @@ def shift_heating(
     setpoint_c: float,
     hottest_c: float | None = None,
     solar: SolarSurplus | None = None,
+    today: Tariff | None = None,
     most_runs: int = 30,
 ) -> Shift:
     """Return the heating schedule that costs least without more days of short water.
@@ -156,7 +193,7 @@ def shift_heating(
     simulate : callable
         Runs a year under a schedule; the result holds hourly electricity and the delivery.
     tariff : Tariff
-        Of electricity, with prices by the hour.
+        Of electricity; without prices by the hour or own solar surplus there is nothing to gain.
     other : Use or None
         The household's other use.
     bill_year : int
@@ -168,6 +205,8 @@ def shift_heating(
         None leaves the store as it is. [°C]
     solar : SolarSurplus or None
         Own surplus that the heater takes before the grid; exports that it costs are counted.
+    today : Tariff, optional
+        The plan that the household is on, where it is another.
     most_runs : int
         Simulations at most, at least 2.
 
@@ -198,6 +237,8 @@ def shift_heating(
     assert before is not None
     present, *hotter = np.arange(setpoint_c, (hottest_c or setpoint_c) + 0.01, _STEP_K)
     dear = hour_prices(tariff, bill_year) + _demand_prices(tariff, bill_year)
+    if solar is not None:
+        dear -= _solar_share(solar, before.annual) * (dear - solar.export_per_kwh)
     best = before
     for store_c in (present, *reversed(hotter)):
         for whole in _by_price(dear, float(store_c)):
@@ -212,10 +253,100 @@ def shift_heating(
         if better is best:
             break
         best = better
+    here = tariff if today is None else today
     return replace(
         best, cost_before=before.cost_per_year, short_days_before=before.short_days,
-        setpoint_before_c=setpoint_c, n_runs=search.n_runs,
+        setpoint_before_c=setpoint_c, n_runs=search.n_runs, today_plan=here.name,
+        dearer_per_year=search.whole_bill(before, tariff) - search.whole_bill(before, here),
+        when=blocked_in_words(best.schedule, tariff, bill_year),
     )  # fmt: skip
+
+
+def cheapest_plan(
+    plans: Sequence[Tariff], annual: AnnualResult, other: Use | None, bill_year: int
+) -> Tariff:
+    """Return the plan with the lowest bill of the whole household, the first of equals.
+
+    Parameters
+    ----------
+    plans : sequence of Tariff
+        At least one.
+    annual : AnnualResult
+        The heater's year, with hours.
+    other : Use or None
+        The household's other use.
+    bill_year : int
+        Calendar year of the bills.
+    """
+    use = _use(annual) if other is None else other + _use(annual)
+    return min(plans, key=lambda plan: household_bill(plan, use, bill_year).annual)
+
+
+def blocked_in_words(schedule: HeatingSchedule, tariff: Tariff, bill_year: int) -> str:
+    """Return when a schedule keeps a tank from heating, so that somebody can set a timer.
+
+    Parameters
+    ----------
+    schedule : HeatingSchedule
+        The schedule.
+    tariff : Tariff
+        Whose holidays count.
+    bill_year : int
+        Calendar year whose weekends and holidays count.
+
+    Returns
+    -------
+    str
+        Such as "from 4 pm to 8 pm on weekdays, June to September"; empty if nothing is blocked.
+        An hour is named for a month where it is blocked on most of its weekdays, or of its days
+        off; a season that changes within a month is so off by half a month at most.
+    """
+    year = billing_year(bill_year, tariff.time_zone, tariff.holidays)
+    cell = (2 * year.month + year.is_off_day) * 24 + year.hour
+    blocked = year.of_model(schedule.blocked.astype(float))
+    share = np.bincount(cell, blocked, 576) / np.maximum(np.bincount(cell, minlength=576), 1)
+    usual = (share > 0.5).reshape(12, 2, 24)
+    days_off = "on weekends and holidays" if tariff.holidays else "on weekends"
+    months: dict[str, list[int]] = {}
+    for month, (workday, day_off) in enumerate(usual):
+        if np.array_equal(workday, day_off):
+            said = [(_spans(workday, over_midnight=True), "every day")]
+        else:
+            said = [(_spans(workday), "on weekdays"), (_spans(day_off), days_off)]
+        for spans, days in said:
+            if spans:
+                months.setdefault(f"{spans} {days}", []).append(month)
+    return "; ".join(f"{hours}{_season(of)}" for hours, of in months.items())
+
+
+def _spans(hours: NDArray[np.bool_], *, over_midnight: bool = False) -> str:
+    """Return the spans of a day's hours by the clock; all 24 are "all day"."""
+    if hours.all():
+        return "all day"
+    starts = [h for h in range(24) if hours[h] and not (h and hours[h - 1])]
+    spans = [(h, next((k for k in range(h, 24) if not hours[k]), 24)) for h in starts]
+    if over_midnight and len(spans) > 1 and (spans[0][0], spans[-1][1]) == (0, 24):
+        spans = [*spans[1:-1], (spans[-1][0], spans[0][1])]
+    return " and ".join(f"from {_clock(start)} to {_clock(end)}" for start, end in spans)
+
+
+def _clock(hour: int) -> str:
+    """Return an hour as a clock of twelve hours shows it."""
+    if hour % 12 == 0:
+        return "noon" if hour == 12 else "midnight"
+    return f"{hour % 12} {'am' if hour < 12 else 'pm'}"
+
+
+def _season(months: Sequence[int]) -> str:
+    """Return the runs of months in words; nothing for the whole year."""
+    if len(months) == 12:
+        return ""
+    firsts = [m for m in months if (m - 1) % 12 not in months]
+    runs = []
+    for first in firsts:
+        last = next(m for m in range(first, first + 12) if (m + 1) % 12 not in months) % 12
+        runs.append(_MONTHS[first] if first == last else f"{_MONTHS[first]} to {_MONTHS[last]}")
+    return ", " + " and ".join(runs)
 
 
 def hour_prices(tariff: Tariff, bill_year: int) -> Hours:
@@ -251,6 +382,30 @@ def _demand_prices(tariff: Tariff, bill_year: int) -> Hours:
             months = len(np.unique(year.month[inside]))
             prices[inside] += charge.per_kw * months / np.count_nonzero(inside)
     return _by_model_hour(prices, year)
+
+
+def _solar_share(solar: SolarSurplus, annual: AnnualResult) -> Hours:
+    """Return which part of an hour's use the roof would give, by hour of the day.
+
+    The mean of all days, since a timer knows the hour and not the weather; of the use that a kWh
+    of the heater meets in the mean, as it runs in spells. In steps, for few levels of price.
+    """
+    hourly = _hourly(annual)
+    usual_kwh = max(float(hourly @ hourly) / max(float(np.sum(hourly)), 1e-9), 1e-9)
+    by_hour = np.minimum(solar.hourly_kwh / usual_kwh, 1.0).reshape(365, 24).mean(axis=0)
+    return np.tile(np.round(_SUN_STEPS * by_hour) / _SUN_STEPS, 365)
+
+
+def _hourly(annual: AnnualResult) -> Hours:
+    """Return the electricity by hour; raise InputError where hours or delivery are not known."""
+    hourly = (annual.hourly_kwh or {}).get(EnergySource.ELECTRICITY)
+    if hourly is None or annual.delivery is None:
+        raise InputError.of(
+            "simulation", value="without hours or delivery",
+            allowed="hourly electricity and the delivery of a year",
+            fix="use the simulation rather than the closed-form balance",
+        )  # fmt: skip
+    return hourly
 
 
 def _by_model_hour(values: Hours, year: BillingYear) -> Hours:
@@ -315,26 +470,33 @@ class _Search:
         found = [self.run(schedule) for schedule in schedules]
         return any(shift is None or _is_safe(shift, before) for shift in found)
 
+    def whole_bill(self, shift: Shift, tariff: Tariff) -> float:
+        """Return the household's bill of a year on a plan, the heater's grid power included."""
+        grid = self._grid_use(shift.annual)
+        use = grid if self._other is None else self._other + grid
+        return household_bill(tariff, use, self._bill_year).annual
+
+    def _grid_use(self, annual: AnnualResult) -> Use:
+        use = _use(annual)
+        return use if self._solar is None else self._solar.grid_use(use)
+
     def _outcome(self, schedule: HeatingSchedule) -> Shift:
         annual = self._simulate(schedule)
-        hourly = (annual.hourly_kwh or {}).get(EnergySource.ELECTRICITY)
-        if hourly is None or annual.delivery is None:
-            raise InputError.of(
-                "simulation", value="without hours or delivery",
-                allowed="hourly electricity and the delivery of a year",
-                fix="use the simulation rather than the closed-form balance",
-            )  # fmt: skip
-        use = Use(monthly_kwh=annual.monthly_kwh[EnergySource.ELECTRICITY], hourly_kwh=hourly)
-        grid = use if self._solar is None else self._solar.grid_use(use)
-        bill = heater_bill(self._tariff, grid, self._other, self._bill_year, without=self._without)
+        bill = heater_bill(self._tariff, self._grid_use(annual), self._other, self._bill_year,
+                           without=self._without)  # fmt: skip
         cost = float(np.sum(bill.monthly))
         if self._solar is not None:
-            cost += self._solar.forgone(use)
+            cost += self._solar.forgone(_use(annual))
+        assert annual.delivery is not None
         short = annual.delivery.short_days_per_year
         return Shift(schedule=schedule, cost_per_year=cost, cost_before=cost,
                      setpoint_before_c=schedule.setpoint_c, short_days=short,
                      short_days_before=short, annual=annual, n_runs=0,
-                     plan=self._tariff.name)  # fmt: skip
+                     plan=self._tariff.name, today_plan=self._tariff.name)  # fmt: skip
+
+
+def _use(annual: AnnualResult) -> Use:
+    return Use(monthly_kwh=annual.monthly_kwh[EnergySource.ELECTRICITY], hourly_kwh=_hourly(annual))
 
 
 def _by_price(prices: NDArray[np.float64], setpoint_c: float) -> Iterator[HeatingSchedule]:

@@ -9,7 +9,14 @@ import numpy as np
 import pytest
 
 from heatersel.cost.bill import Use
-from heatersel.cost.shifting import HeatingSchedule, hour_prices, shift_heating
+from heatersel.cost.shifting import (
+    HeatingSchedule,
+    blocked_in_words,
+    cheapest_plan,
+    hour_prices,
+    shift_heating,
+)
+from heatersel.cost.solar import SolarSurplus
 from heatersel.cost.tariff import Tariff, flat_tariff
 from heatersel.display import Display
 from heatersel.errors import InputError, OutOfRangeError
@@ -141,6 +148,82 @@ def test_the_saving_is_the_difference_of_the_two_bills(by_time: Tariff) -> None:
     assert found.cost_before - found.cost_per_year == found.saving_per_year > 0
     assert "$" in found.sentence(US)
     assert "C$" in found.sentence(CANADA)
+
+
+def test_power_to_spare_on_the_roof_is_worth_waiting_for_on_a_flat_plan() -> None:
+    roof = SolarSurplus(hourly_kwh=np.where((HOUR >= 9) & (HOUR < 16), 10.0, 0.0),
+                        export_per_kwh=0.03)  # fmt: skip
+
+    found = shift_heating(tank(17, []), flat_tariff(POWER, 0.25), OTHER, bill_year=2027,
+                          setpoint_c=50.0, solar=roof)  # fmt: skip
+
+    np.testing.assert_array_equal(found.schedule.blocked, (HOUR < 9) | (HOUR >= 16))
+    # seventeen hours of 0.5 kWh a day come from the roof instead, which would have paid 0.03
+    assert found.saving_per_year == pytest.approx(365 * 17 * 0.5 * (0.25 - 0.03), rel=0.01)
+    assert "from heating from 4 pm to 9 am every day." in found.sentence(US)
+
+
+@pytest.mark.parametrize(
+    ("today_price", "lower"),
+    # an even hour costs 0.40 * 5/24 + 0.10 * 19/24 = 0.1625 on the plan by the hour; with a timer
+    # the heater's 4,380 kWh cost 0.10, the other 6,000 kWh cost 0.1625
+    [(0.12, 6000 * (0.12 - 0.1625) + 4380 * (0.12 - 0.10)),
+     (0.145, 6000 * (0.145 - 0.1625) + 4380 * (0.145 - 0.10)),
+     (0.136, 6000 * (0.136 - 0.1625) + 4380 * (0.136 - 0.10))],
+    ids=["stay", "change", "about the same"],
+)  # fmt: skip
+def test_a_plan_that_the_household_is_not_on_is_set_against_todays(
+    by_time: Tariff, today_price: float, lower: float
+) -> None:
+    today = flat_tariff(POWER, today_price)
+    found = shift_heating(tank(8, []), by_time, OTHER, bill_year=2027, setpoint_c=50.0, today=today)
+
+    assert found.lower_than_today == pytest.approx(lower, abs=1.5)
+    text = found.sentence(US)
+    if lower > 12.0:
+        assert f"about {US.money(lower)} a year lower than on today's plan “flat price”" in text
+        assert "The timer keeps it from heating from 4 pm to 9 pm every day." in text
+    else:
+        assert "The plan “test” does not pay, not even with a timer" in text
+        assert "timer keeps" not in text
+        by = "a year higher than on" if lower < -12.0 else "would be hardly lower than on"
+        assert f"{by} today's plan “flat price”" in text
+
+
+def test_of_several_plans_the_one_with_the_lowest_bill_is_tried(
+    by_time: Tariff, tariff: Callable[..., Tariff]
+) -> None:
+    cheap = tariff(name="cheap", energy=[w | {"price": "0.12 USD/kWh"} for w in WINDOWS])
+    year = tank(8, [])(HeatingSchedule(setpoint_c=50.0, blocked=np.zeros(8760, dtype=bool)))
+
+    assert cheapest_plan([by_time, cheap], year, OTHER, 2027) is cheap
+    assert cheapest_plan([by_time, cheap], year, None, 2027) is cheap
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ([{"hours": "16-20", "days": "weekdays", "season": "june to september"}],
+         "from 4 pm to 8 pm on weekdays, June to September"),
+        ([{"hours": "21-7"}], "from 9 pm to 7 am every day"),
+        ([{"hours": "21-7", "days": "weekdays"}],
+         "from midnight to 7 am and from 9 pm to midnight on weekdays"),
+        ([{"hours": "7-12, 17-19", "season": "november to april"},
+          {"hours": "12-17", "season": "may to october"}],
+         "from 7 am to noon and from 5 pm to 7 pm every day, November to April;"
+         " from noon to 5 pm every day, May to October"),
+        ([{"hours": "0-24", "days": "weekends", "season": "july"}], "all day on weekends, July"),
+        ([], ""),
+    ],
+)  # fmt: skip
+def test_blocked_hours_are_named_so_that_a_timer_can_be_set(
+    tariff: Callable[..., Tariff], rows: list[dict[str, str]], said: str
+) -> None:
+    plan = tariff(energy="0.10 USD/kWh", credit=[r | {"price": "-0.01 USD/kWh"} for r in rows])
+    blocked = np.abs(hour_prices(plan, 2027) - 0.10) > 1e-6
+    schedule = HeatingSchedule(setpoint_c=50.0, blocked=blocked)
+
+    assert blocked_in_words(schedule, plan, 2027) == said
 
 
 def test_the_search_keeps_to_its_number_of_runs(by_time: Tariff) -> None:
