@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,15 +17,70 @@ from heatersel.cost.uncertainty import (
     Ranges,
     Uncertain,
     bands,
+    draw,
     field_shortfall_frac,
+    futures_of,
+    life_cycle_costs,
 )
 from heatersel.heaters.heater import EnergySource, Heater
 
-__all__ = ["uncertain", "with_bands"]
+__all__ = ["Lead", "leads_over", "uncertain", "with_bands"]
 
 _ENERGY_SCALES = (0.0, 0.5, 0.75, 1.0, 1.3, 1.7, 2.5)
 _PRICE_LEVELS = (0.0, 0.75, 0.85, 0.95, 1.0, 1.05, 1.15, 1.3, 1.5)
 """Closest where prices usually lie; a cap or a cut as large as the price bends between two."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """How much less an option costs than another in the drawn futures.
+
+    Parameters
+    ----------
+    mean : float
+        Mean difference of the two life-cycle costs, above 0 where the option costs less.
+    share : float
+        Share of the futures in which it costs less. [-]
+    """
+
+    mean: float
+    share: float
+
+
+def leads_over(
+    basis: CostBasis,
+    base: tuple[Heater, OptionCost],
+    options: Sequence[tuple[Heater, OptionCost]],
+    *,
+    ranges: Ranges | None = None,
+    n_draws: int = N_DRAWS,
+    seed: int = 1,
+) -> tuple[Lead, ...]:
+    """Return how options stand against one of them in the futures behind the bands.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        What they were found with.
+    base : (Heater, OptionCost)
+        What they are set against.
+    options : sequence of (Heater, OptionCost)
+        The options.
+    ranges, n_draws, seed
+        As for :func:`with_bands`; the same give the same futures.
+
+    Returns
+    -------
+    tuple of Lead
+        In the order of the options.
+    """
+    drawn = [uncertain(basis, heater, cost) for heater, cost in (base, *options)]
+    future = futures_of(draw(n_draws, seed), basis.terms, ranges or Ranges())
+    costs = life_cycle_costs(drawn, basis.terms, future)
+    ahead = costs[:, :1] - costs[:, 1:]
+    return tuple(
+        Lead(mean=float(np.mean(lead)), share=float(np.mean(lead > 0))) for lead in ahead.T
+    )
 
 
 def with_bands(

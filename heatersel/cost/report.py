@@ -17,7 +17,7 @@ from heatersel.cost.break_even import (
     price_map,
     prices_today,
 )
-from heatersel.cost.drawn import uncertain, with_bands
+from heatersel.cost.drawn import leads_over, uncertain, with_bands
 from heatersel.cost.emissions import EmissionFactors, co2_kg_by_year, refrigerant_leak
 from heatersel.cost.life_cycle import LedgerYear, equivalent_annual_cost, ledger
 from heatersel.cost.option_cost import OptionCost
@@ -246,14 +246,18 @@ def cost_report(
     )
     lines = price_lines(basis, [(o.heater.id, cost) for o, cost in ranked])
     today = prices_today(basis, costs)
-    baseline = next((cost for o, cost in ranked if o.heater.id == baseline_id), None)
+    drawn = [(o.heater, cost) for o, cost in ranked]
+    base = next((item for item in drawn if item[0].id == baseline_id), None)
+    leads = () if base is None else leads_over(basis, base, drawn, ranges=ranges,
+                                               n_draws=n_draws, seed=seed)  # fmt: skip
     reports = []
     for place, (option, cost) in enumerate(ranked):
         found = tuple(cheapest_range(lines, option.heater.id, s, today[s]) for s in today)
         plans = _plans(basis, cost)
-        saved = None
-        if baseline is not None and option.heater.id != baseline_id:
-            saved = savings_against(baseline.ownership, cost.ownership, basis.terms)
+        saved, lead = None, None
+        if base is not None and option.heater.id != baseline_id:
+            saved = savings_against(base[1].ownership, cost.ownership, basis.terms)
+            lead = leads[place]
         reports.append(
             OptionReport(
                 id=option.heater.id,
@@ -268,11 +272,11 @@ def cost_report(
                 ranges=found,
                 influences=_influences(basis, ranked, ranges) if place == 0 else (),
                 plans=plans,
-                sentences=sentences(cost, saved, found, plans, basis),
+                sentences=sentences(cost, saved, found, plans, basis, lead),
             )
         )  # fmt: skip
     return CostReport(
-        options=tuple(reports), baseline_id=baseline_id if baseline else None,
+        options=tuple(reports), baseline_id=baseline_id if base else None,
         price_map=_map(lines, today), assumptions=_assumptions(basis, ranges, n_draws, seed),
     )  # fmt: skip
 

@@ -12,6 +12,7 @@ import numpy as np
 from heatersel import units
 from heatersel.cost.basis import CostBasis, heat_content_kwh_per_l
 from heatersel.cost.break_even import PriceRange
+from heatersel.cost.drawn import Lead
 from heatersel.cost.option_cost import OptionCost
 from heatersel.cost.savings import Savings
 from heatersel.cost.uncertainty import in_words
@@ -52,6 +53,7 @@ def sentences(
     found: Sequence[PriceRange],
     plans: Sequence[PlanYear],
     basis: CostBasis,
+    lead: Lead | None = None,
 ) -> tuple[str, ...]:
     """Return what a customer wants to know of the cost of an option, one thought a line."""
     sign = _sign(cost.currency)
@@ -70,7 +72,7 @@ def sentences(
                 " rating and prices may rise."
             )
     if saved is not None:
-        lines.append(_saving_sentence(saved, sign, years))
+        lines.append(_saving_sentence(saved, lead, sign, years))
     lines += [_range_sentence(price, cost.currency) for price in found if price.holds_today]
     lines += _plan_sentences(plans, sign)
     lines += _bill_sentences(cost, basis)
@@ -122,16 +124,37 @@ def _bill_sentences(cost: OptionCost, basis: CostBasis) -> list[str]:
     return lines
 
 
-def _saving_sentence(saved: Savings, sign: str, years: int) -> str:
-    amount = _round(abs(saved.net_savings))
-    if saved.net_savings < 0:
-        return f"It costs {sign}{amount} more over {years} years than replacing like for like."
-    back = saved.discounted_payback_years
+def _saving_sentence(saved: Savings, lead: Lead | None, sign: str, years: int) -> str:
+    amount, saves = f"{sign}{_round(abs(saved.net_savings))}", saved.net_savings >= 0
+    said = f"saves {amount} over {years} years against" if saves else (
+        f"costs {amount} more over {years} years than")  # fmt: skip
+    said += " replacing like for like"
+    turned = None if lead is None else _turned_by_draws(lead, saves, sign)
+    if turned:
+        return f"If all goes as rated it {said}, but {turned}."
+    back = saved.discounted_payback_years if saves else None
     if back == 0:
-        return (f"It saves {sign}{amount} over {years} years against replacing like for like and"
-                " costs no more to put in.")  # fmt: skip
+        return f"It {said} and costs no more to put in."
     when = f", and the extra price is back after about {back:.0f} years" if back else ""
-    return f"It saves {sign}{amount} over {years} years against replacing like for like{when}."
+    return f"It {said}{when}."
+
+
+def _turned_by_draws(lead: Lead, saves: bool, sign: str) -> str | None:
+    """Return what the drawn futures say where it is the opposite; None where they agree.
+
+    As rated leaves out how far heaters fall short in use and how unevenly they last.
+    """
+    against = 1.0 - lead.share if saves else lead.share
+    if against > 0.5:
+        tenths = round(10 * against)
+        often = {5: "about half of the", 10: "nearly all"}.get(tenths, f"{tenths} of 10")
+        return f"in {often} drawn futures {'replacing like for like' if saves else 'it'} costs less"
+    if (lead.mean < 0) == saves and abs(lead.mean) >= 5.0:  # rounds to 10 at least
+        by = f"{sign}{_round(abs(lead.mean))}"
+        return (
+            f"on average over the drawn futures it {f'costs {by} more' if saves else f'saves {by}'}"
+        )
+    return None
 
 
 def _range_sentence(price: PriceRange, currency: str) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from heatersel.cost.drawn import uncertain, with_bands
+from heatersel.cost.drawn import leads_over, uncertain, with_bands
 from heatersel.cost.finance import financed
 from heatersel.cost.life_cycle import Ownership, life_cycle_cost
 from heatersel.cost.option_cost import cost_basis, option_cost
@@ -70,6 +70,24 @@ def test_bands_come_back_in_order_and_fill_the_contract(
         fields = json.loads(json.dumps(cost.as_dict()))
         assert fields["cheapest_probability"] == cost.cheapest_probability
     assert with_bands(basis, []) == ()
+
+
+def test_a_lead_is_the_distance_of_the_bands_in_the_same_futures(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    gas_tank: Callable[..., Heater], heat_pump: Callable[..., Heater],
+) -> None:  # fmt: skip
+    basis = cost_basis(job_with(prices=FLAT))
+    gas, pump = ((h, option_cost(basis, h, year_of(h.energy_source, kwh)))
+                 for h, kwh in ((gas_tank(), 5500.0), (heat_pump(), 1100.0)))  # fmt: skip
+    gas_band, pump_band = (cost.band for cost in with_bands(basis, [gas, pump], seed=3))
+    assert gas_band is not None
+    assert pump_band is not None
+
+    of_itself, lead = leads_over(basis, gas, [gas, pump], seed=3)
+
+    assert lead.mean == pytest.approx(gas_band.mean - pump_band.mean)
+    assert lead.share == pytest.approx(pump_band.cheapest_probability)
+    assert (of_itself.mean, of_itself.share) == (0.0, 0.0)
 
 
 def test_a_block_tariff_is_drawn_along_its_own_bills(

@@ -121,6 +121,30 @@ def test_sentences_say_the_span_the_chance_and_the_break_even(report: CostReport
     assert all(sentence.endswith(".") for option in report.options for sentence in option.sentences)
 
 
+def test_a_small_saving_is_told_with_the_futures_that_turn_it(
+    priced: Callable[..., tuple[Any, list[Priced]]],
+) -> None:
+    def saved(price: float) -> tuple[float, str, float]:
+        report = cost_report(*priced(electricity=f"{price:.6f} USD/kWh"), baseline_id="electric")
+        option, base = report.option("heat-pump"), report.option("electric")
+        assert option.savings is not None
+        assert option.cost.band is not None
+        assert base.cost.band is not None
+        text = " ".join(option.sentences)
+        return option.savings.net_savings, text, base.cost.band.p50 - option.cost.band.p50
+
+    # savings are straight in the price: where they are 30, the middle of the futures says otherwise
+    (low, _, _), (high, _, _) = saved(0.10), saved(0.20)
+    price = 0.10 + 0.10 * (30.0 - low) / (high - low)
+    net, text, middle = saved(price)
+
+    assert net == pytest.approx(30.0, abs=1.0)
+    assert middle < 0
+    assert "If all goes as rated it saves $30 over 20 years" in text
+    assert "drawn futures replacing like for like costs less." in text
+    assert "If all goes as rated" not in saved(0.40)[1]
+
+
 def test_break_even_prices_hold_todays_price_for_the_cheapest_alone(report: CostReport) -> None:
     first, *rest = report.options
 

@@ -10,6 +10,7 @@ import pytest
 
 from heatersel.cost.basis import cost_basis
 from heatersel.cost.break_even import PriceRange
+from heatersel.cost.drawn import Lead
 from heatersel.cost.option_cost import OptionCost, option_cost
 from heatersel.cost.savings import Savings
 from heatersel.cost.uncertainty import Band
@@ -38,11 +39,14 @@ def said(
     job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
     gas_tank: Callable[..., Heater],
 ) -> Callable[..., str]:  # fmt: skip
-    def text(saved: Savings | None = None, *ranges: PriceRange, currency: str = "USD") -> str:
+    def text(
+        saved: Savings | None = None, *ranges: PriceRange, currency: str = "USD",
+        lead: Lead | None = None,
+    ) -> str:  # fmt: skip
         region = "ON" if currency == "CAD" else "MN"
         basis = cost_basis(job_with(prices={"region": region}))
         cost: OptionCost = option_cost(basis, gas_tank(), year_of(GAS, 5000.0))
-        return " ".join(sentences(replace(cost, band=BAND), saved, ranges, (), basis))
+        return " ".join(sentences(replace(cost, band=BAND), saved, ranges, (), basis, lead))
 
     return text
 
@@ -68,6 +72,29 @@ def test_savings_are_told_with_their_payback(
     said: Callable[..., str], saved: Savings, words: str
 ) -> None:
     assert words in said(saved)
+
+
+@pytest.mark.parametrize(
+    ("net", "mean", "share", "words"),
+    [
+        (170.0, -940.0, 0.38, "If all goes as rated it saves $170 over 20 years against replacing"
+         " like for like, but in 6 of 10 drawn futures replacing like for like costs less."),
+        (170.0, -940.0, 0.53, "If all goes as rated it saves $170 over 20 years against replacing"
+         " like for like, but on average over the drawn futures it costs $940 more."),
+        (170.0, 40.0, 0.48, "but in about half of the drawn futures replacing like for like costs"),
+        (170.0, -940.0, 0.02, "but in nearly all drawn futures replacing like for like costs"),
+        (170.0, 940.0, 0.62, "It saves $170 over 20 years against replacing like for like, and"),
+        (170.0, -4.0, 0.52, "It saves $170 over 20 years against replacing like for like, and"),
+        (-170.0, 940.0, 0.71, "If all goes as rated it costs $170 more over 20 years than replacing"
+         " like for like, but in 7 of 10 drawn futures it costs less."),
+        (-170.0, 940.0, 0.45, "but on average over the drawn futures it saves $940."),
+        (-170.0, -940.0, 0.45, "It costs $170 more over 20 years than replacing like for like."),
+    ],
+)  # fmt: skip
+def test_a_saving_that_the_drawn_futures_turn_is_told_with_them(
+    said: Callable[..., str], net: float, mean: float, share: float, words: str
+) -> None:
+    assert words in said(savings(net, 14.0), lead=Lead(mean=mean, share=share))
 
 
 @pytest.mark.parametrize(
