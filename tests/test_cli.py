@@ -305,7 +305,7 @@ def test_cost_says_what_a_timer_saves_on_a_plan_by_the_hour(
     _, told, _ = run(capsys, *asked)
     _, as_json, _ = run(capsys, *asked, "--json")
 
-    assert "a timer that keeps it from heating" in " ".join(told.split())
+    assert "The timer keeps it from heating from" in " ".join(told.split())
     shift = json.loads(as_json)["shift"]
     assert shift["saving_per_year"] > 20.0
     assert len(shift["blocked_share_by_hour"]) == 24
