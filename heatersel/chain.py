@@ -380,7 +380,7 @@ def house_year(house: House, n_years: int) -> HouseYear:
         setpoint_c=sized.demand.setpoint_c,
         use_temp_c=job.household.use_temp_c,
         air=air,
-        system=system_of(job.home, job.fuels) if job.preferences.count_space_heating else None,
+        system=system_of(job.home, job.heating_fuels) if job.preferences.count_space_heating else None,
         altitude_derate_frac=sized.altitude_derate_frac,
         supply_v=float(panel.line_v) if panel is not None and panel.line_v else None,
         tempering_valve_c=VALVE_C if valve else None,

@@ -364,7 +364,7 @@ def _house_steps(comparison: Comparison, option: Option) -> list[Step]:
         return []
     here = climate(job.place.climate)
     taken, given = house_shares(option.heater, house_air(job.home, here.monthly_air_c).room)
-    system = system_of(job.home, job.fuels)
+    system = system_of(job.home, job.heating_fuels)
     stated = "the job" if job.home.heating else "the likely one, common practice, no source"
     steps = [
         Step(

@@ -410,6 +410,20 @@ class Job(InputTable):
             present.add(self.existing.energy_source)
         return tuple(source for source in EnergySource if source in present)
 
+    @property
+    def heating_fuels(self) -> tuple[EnergySource, ...]:
+        """Sources that may heat the house: its fuels without those said to heat water alone."""
+        return tuple(source for source in self.fuels if not self._heats_water_alone(source))
+
+    def _heats_water_alone(self, source: EnergySource) -> bool:
+        if source is EnergySource.ELECTRICITY:
+            return False
+        gas = source in (EnergySource.NATURAL_GAS, EnergySource.PROPANE)
+        if gas and self.home.other_gas_input_kw == 0.0:
+            return True
+        used = getattr(self.prices.other_use, source.value)
+        return used is not None and not any(month.amount for month in used)
+
     @model_validator(mode="after")
     def _possible(self) -> Self:
         use_c, set_c = self.household.use_temp_c, self.preferences.setpoint_c

@@ -30,9 +30,11 @@ from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.job.emission_table import EmissionChoices
 from heatersel.job.models import Home, Household, Job, Place, Preferences, UnitsShown
 from heatersel.job.prices import Prices
+from heatersel.job.services import Heating
 from heatersel.job.site import Panel, Site
 from heatersel.recommend import MOST_SHORT_DAYS
 from heatersel.simulation.balance import balance_year
+from heatersel.simulation.house_air import system_of
 from heatersel.simulation.house_year import SimulatedOptions
 from heatersel.simulation.result import AnnualResult
 from heatersel.sizing.verdict import Verdict
@@ -233,7 +235,7 @@ def _plain_home(home: Home, job: Job) -> Home:
             "heater_location": home.heater_location,
             "room_volume_m3": volume_m3,
             "fuels": job.fuels,
-            "heating": home.heating,
+            "heating": home.heating or _heating_apart(job),
             "hot_pipe": home.hot_pipe,
             "panel": None if panel is None else Panel().model_copy(update={"line_v": panel.line_v}),
             "site": Site().model_copy(
@@ -247,6 +249,14 @@ def _plain_home(home: Home, job: Job) -> Home:
             ),
         }
     )  # fmt: skip
+
+
+def _heating_apart(job: Job) -> Heating | None:
+    """Return the likely heating where the house's fuels alone would suggest another."""
+    if job.heating_fuels == job.fuels:
+        return None
+    system = system_of(job.home, job.heating_fuels)
+    return Heating(energy_source=system.energy_source, efficiency=system.heating_efficiency)
 
 
 def _plain_preferences(preferences: Preferences) -> Preferences:

@@ -158,3 +158,23 @@ def test_another_setpoint_leaves_the_rest():
 
     assert hotter.preferences.setpoint_c == 60.0
     assert hotter.household == job().household
+
+
+@pytest.mark.parametrize(
+    ("tables", "heats"),
+    [
+        ({}, True),
+        ({"home": {"other_gas_input": "0 Btu/h"}}, False),
+        ({"home": {"other_gas_input": "60000 Btu/h"}}, True),
+        ({"prices": {"other_use": {"natural_gas": "0 therm/month"}}}, False),
+        ({"prices": {"other_use": {"natural_gas": "50 therm/month"}}}, True),
+    ],
+)
+def test_a_fuel_that_only_heats_water_does_not_heat_the_house(
+    tables: dict[str, dict[str, object]], heats: bool
+) -> None:
+    home = {"fuels": ["natural_gas", "electricity"], **tables.get("home", {})}
+    found = job(**{**tables, "home": home}).heating_fuels
+
+    assert (EnergySource.NATURAL_GAS in found) is heats
+    assert EnergySource.ELECTRICITY in found

@@ -177,3 +177,14 @@ def test_where_the_draws_decide_the_house_is_simulated_itself(
 
 def is_taken_over(annual: AnnualResult) -> bool:
     return any("taken over" in note for note in annual.notes)
+
+
+def test_gas_that_only_heats_water_heats_no_kind_of_house_either():
+    alone = job(home={"other_gas_input": "0 Btu/h"})
+    heating = kind_of(alone).home.heating
+
+    assert heating is not None
+    assert heating.energy_source is EnergySource.ELECTRICITY
+    assert kind_of(job()).home.heating is None
+    space = {o.id: set(o.annual.space_monthly_kwh) for o in by_likeness(alone).options}
+    assert EnergySource.NATURAL_GAS not in set().union(*space.values())
