@@ -299,13 +299,14 @@ def blocked_in_words(schedule: HeatingSchedule, tariff: Tariff, bill_year: int) 
     str
         Such as "from 4 pm to 8 pm on weekdays, June to September"; empty if nothing is blocked.
         An hour is named for a month where it is blocked on most of its weekdays, or of its days
-        off; a season that changes within a month is so off by half a month at most.
+        off; a season that changes within a month is so off by half a month at most, and one of
+        less than half a month takes the whole.
     """
     year = billing_year(bill_year, tariff.time_zone, tariff.holidays)
     cell = (2 * year.month + year.is_off_day) * 24 + year.hour
     blocked = year.of_model(schedule.blocked.astype(float))
     share = np.bincount(cell, blocked, 576) / np.maximum(np.bincount(cell, minlength=576), 1)
-    usual = (share > 0.5).reshape(12, 2, 24)
+    usual = (share > 0.5 * np.max(share)).reshape(12, 2, 24)
     days_off = "on weekends and holidays" if tariff.holidays else "on weekends"
     months: dict[str, list[int]] = {}
     for month, (workday, day_off) in enumerate(usual):

@@ -213,6 +213,7 @@ def test_of_several_plans_the_one_with_the_lowest_bill_is_tried(
          "from 7 am to noon and from 5 pm to 7 pm every day, November to April;"
          " from noon to 5 pm every day, May to October"),
         ([{"hours": "0-24", "days": "weekends", "season": "july"}], "all day on weekends, July"),
+        ([{"hours": "16-20", "season": "07-10 to 07-16"}], "from 4 pm to 8 pm every day, July"),
         ([], ""),
     ],
 )  # fmt: skip
