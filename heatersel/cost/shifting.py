@@ -208,7 +208,7 @@ def shift_heating(
     today : Tariff, optional
         The plan that the household is on, where it is another.
     most_runs : int
-        Simulations at most, at least 2.
+        Simulations at most, at least 2; twice as many beside own surplus on a plan with hours.
 
     Returns
     -------
@@ -236,18 +236,17 @@ def shift_heating(
     before = search.run(free)
     assert before is not None
     present, *hotter = np.arange(setpoint_c, (hottest_c or setpoint_c) + 0.01, _STEP_K)
-    dear = hour_prices(tariff, bill_year) + _demand_prices(tariff, bill_year)
-    if solar is not None:
-        dear -= _solar_share(solar, before.annual) * (dear - solar.export_per_kwh)
     best = before
-    for store_c in (present, *reversed(hotter)):
-        for whole in _by_price(dear, float(store_c)):
-            longest = _longest_h(whole)
-            if longest > _LONGEST_H:
-                break
-            best = search.longest_safe(before, whole, longest, best)
-            if not search.any_safe(before, [whole]):
-                break  # cheaper hours on top of these would leave it shorter still
+    for number, dear in enumerate(_rankings(tariff, bill_year, solar, before.annual), start=1):
+        search.most_runs = number * most_runs
+        for store_c in (present, *reversed(hotter)):
+            for whole in _by_price(dear, float(store_c)):
+                longest = _longest_h(whole)
+                if longest > _LONGEST_H:
+                    break
+                best = search.longest_safe(before, whole, longest, best)
+                if not search.any_safe(before, [whole]):
+                    break  # cheaper hours on top of these would leave it shorter still
     while True:
         better = search.best(before, _moved_edges(best.schedule), best)
         if better is best:
@@ -322,13 +321,14 @@ def blocked_in_words(schedule: HeatingSchedule, tariff: Tariff, bill_year: int) 
 
 def _spans(hours: NDArray[np.bool_], *, over_midnight: bool = False) -> str:
     """Return the spans of a day's hours by the clock; all 24 are "all day"."""
-    if hours.all():
-        return "all day"
+    if hours.all() or not hours.any():
+        return "all day" if hours.all() else ""
     starts = [h for h in range(24) if hours[h] and not (h and hours[h - 1])]
     spans = [(h, next((k for k in range(h, 24) if not hours[k]), 24)) for h in starts]
     if over_midnight and len(spans) > 1 and (spans[0][0], spans[-1][1]) == (0, 24):
         spans = [*spans[1:-1], (spans[-1][0], spans[0][1])]
-    return " and ".join(f"from {_clock(start)} to {_clock(end)}" for start, end in spans)
+    *first, last = (f"from {_clock(start)} to {_clock(end)}" for start, end in spans)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _clock(hour: int) -> str:
@@ -385,6 +385,23 @@ def _demand_prices(tariff: Tariff, bill_year: int) -> Hours:
     return _by_model_hour(prices, year)
 
 
+def _rankings(
+    tariff: Tariff, bill_year: int, solar: SolarSurplus | None, annual: AnnualResult
+) -> list[Hours]:
+    """Return what hours cost: on the plan, and as own solar surplus changes it.
+
+    Both are searched: the sun makes the middle of a dear window cheap, but a demand charge is
+    saved by the whole window or not at all.
+    """
+    by_unit, peaks = hour_prices(tariff, bill_year), _demand_prices(tariff, bill_year)
+    on_plan = by_unit + peaks
+    if solar is None:
+        return [on_plan]
+    share = _solar_share(solar, annual)
+    sunny = by_unit - share * (by_unit - solar.export_per_kwh) + peaks
+    return [on_plan, sunny] if np.ptp(on_plan) > 0 else [sunny]
+
+
 def _solar_share(solar: SolarSurplus, annual: AnnualResult) -> Hours:
     """Return which part of an hour's use the roof would give, by hour of the day.
 
@@ -423,7 +440,7 @@ class _Search:
         without: Bill | None, solar: SolarSurplus | None, most_runs: int,
     ) -> None:  # fmt: skip
         self._simulate, self._tariff, self._other = simulate, tariff, other
-        self._bill_year, self._without, self._most_runs = bill_year, without, most_runs
+        self._bill_year, self._without, self.most_runs = bill_year, without, most_runs
         self._solar = solar
         self._done: dict[tuple[float, bytes], Shift] = {}
 
@@ -435,7 +452,7 @@ class _Search:
         """Return the outcome of a schedule, None once the runs are used up."""
         key = (schedule.setpoint_c, schedule.blocked.tobytes())
         if key not in self._done:
-            if self.n_runs >= self._most_runs:
+            if self.n_runs >= self.most_runs:
                 return None
             self._done[key] = self._outcome(schedule)
         return self._done[key]

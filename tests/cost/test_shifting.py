@@ -163,6 +163,19 @@ def test_power_to_spare_on_the_roof_is_worth_waiting_for_on_a_flat_plan() -> Non
     assert "from heating from 4 pm to 9 am every day." in found.sentence(US)
 
 
+def test_an_hour_of_sun_does_not_break_up_the_window_of_a_demand_charge(
+    tariff: Callable[..., Tariff],
+) -> None:
+    plan = tariff(energy="0.10 USD/kWh", demand=[{"price": "9 USD/kW/month", "hours": "17-20"}])
+    roof = SolarSurplus(hourly_kwh=np.where(HOUR == 19, 0.5, 0.0))
+
+    found = shift_heating(tank(8, []), plan, OTHER, bill_year=2027, setpoint_c=50.0, solar=roof)
+
+    np.testing.assert_array_equal(found.schedule.blocked, (HOUR >= 17) & (HOUR < 20))
+    # half a kilowatt less at each month's peak, and 0.5 kWh a day bought that the roof had given
+    assert found.saving_per_year == pytest.approx(12 * 9 * 0.5 - 365 * 0.5 * 0.10, rel=0.01)
+
+
 @pytest.mark.parametrize(
     ("today_price", "lower"),
     # an even hour costs 0.40 * 5/24 + 0.10 * 19/24 = 0.1625 on the plan by the hour; with a timer
@@ -213,6 +226,8 @@ def test_of_several_plans_the_one_with_the_lowest_bill_is_tried(
          "from 7 am to noon and from 5 pm to 7 pm every day, November to April;"
          " from noon to 5 pm every day, May to October"),
         ([{"hours": "0-24", "days": "weekends", "season": "july"}], "all day on weekends, July"),
+        ([{"hours": "7-9, 12-13, 17-24"}],
+         "from 7 am to 9 am, from noon to 1 pm and from 5 pm to midnight every day"),
         ([{"hours": "16-20", "season": "07-10 to 07-16"}], "from 4 pm to 8 pm every day, July"),
         ([], ""),
     ],
