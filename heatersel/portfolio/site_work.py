@@ -6,9 +6,9 @@ site by local codes, the heater's listing and a licensed person.
 
 from __future__ import annotations
 
-__all__ = ["field_words", "work_words"]
+__all__ = ["WORK", "field_words", "work_words"]
 
-_WORK = {
+WORK = {
     "scald-setpoint": "tempering valve, or limiting valves at the fixtures",
     "scald-vulnerable": "limiting valves for people who scald easily",
     "tempering-valve-planned": "tempering valve that the plan counts on",
@@ -28,9 +28,11 @@ _WORK = {
     "air-canada": "combustion air by the code's table",
     "vent-kind": "vent of the heater's kind",
     "vent-oversized": "smaller flue or a liner",
+    "vent-undersized": "larger flue",
     "vent-unlined": "chimney liner",
     "vent-orphaned": "chimney liner, the heater is alone on it",
     "vent-left-behind": "flue check for the appliance that stays",
+    "vent-draft-test-left": "chimney that failed its draft test",
     "vent-asbestos": "asbestos removal by a specialist",
     "co-alarm": "carbon-monoxide alarms",
     "garage-ignition": "stand in the garage, ignition above the floor",
@@ -49,14 +51,19 @@ _WORK = {
     "panel-spaces": "spaces in the panel",
     "service-load": "load calculation, larger service or load control",
     "service-load-canada": "load calculation, larger service or load control",
+    "supply-too-low": "240 V service",
     "outlet": "grounded outlet within reach",
     "heat-pump-room": "louvred door or ducts for a heat pump",
+    "heat-pump-no-element": "warmer air or a backup for a heat pump without an element",
     "heat-pump-condensate": "condensate drain or pump",
     "heat-pump-backdraft": "draft check beside a ducted heat pump",
     "drain-pan": "drain pan with a drain",
     "seismic-straps": "earthquake straps",
     "frost": "protection against frost",
+    "outdoors-listing": "model that is listed for outdoors",
+    "descaling-valves": "service valves for descaling",
 }
+"""What each caution that asks for work asks for."""
 
 
 def work_words(caution_id: str) -> str:
@@ -67,7 +74,7 @@ def work_words(caution_id: str) -> str:
     >>> work_words("gas-pipe"), work_words("some-rule")
     ('larger gas pipe', 'some rule')
     """
-    return _WORK.get(caution_id, caution_id.replace("-", " "))
+    return WORK.get(caution_id, caution_id.replace("-", " "))
 
 
 def field_words(field: str) -> str:
