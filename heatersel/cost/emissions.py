@@ -17,6 +17,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import ceil
+from typing import Any
 
 from heatersel import reference
 from heatersel.errors import OutOfRangeError, UnknownChoiceError
@@ -37,6 +39,7 @@ METHANE_MJ_PER_KG = 55.5
 """Higher heating value of methane. [MJ/kg] (from memory)"""
 
 _MJ_PER_KWH = 3.6
+_SAME = 1e-9  # a life that ends this close to the end of a year ends with it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,23 +52,34 @@ class RefrigerantLeak:
         Charge, 0 to 10. [kg]
     warming : float
         Warming of 1 kg against carbon dioxide over 100 years. [kg CO2e/kg]
+    life_years : float
+        Years until a unit is scrapped and one alike takes its place, 1 to 60. [yr]
     per_year_frac, at_end_frac : float
-        Part of the charge lost each year, and of what is left at the end of life. [-]
+        Part of the charge lost each year, and of what is left when a unit is scrapped. [-]
     """
 
     charge_kg: float
     warming: float
+    life_years: float
     per_year_frac: float = 0.02
     at_end_frac: float = 0.5
 
     def __post_init__(self) -> None:
         """Refuse values outside their range."""
-        for name, high in (("charge_kg", 10), ("warming", 20000), ("per_year_frac", 1),
-                           ("at_end_frac", 1)):  # fmt: skip
+        for name, low, high in (("charge_kg", 0, 10), ("warming", 0, 20000), ("life_years", 1, 60),
+                                ("per_year_frac", 0, 1), ("at_end_frac", 0, 1)):  # fmt: skip
             value = getattr(self, name)
-            if not 0 <= value <= high:
-                raise OutOfRangeError.of(name, value=value, allowed=f"0 to {high}",
+            if not low <= value <= high:
+                raise OutOfRangeError.of(name, value=value, allowed=f"{low} to {high}",
                                          fix="check the data sheet")  # fmt: skip
+
+    def escaped_kg(self, years: float) -> float:
+        """Return what has escaped so many years after the installation, replacements included."""
+        whole = ceil(years / self.life_years - 1.0 + _SAME)  # units scrapped by then
+        last = max(0.0, years - whole * self.life_years)
+        worn = min(1.0, self.per_year_frac * self.life_years)
+        scrapped = worn + self.at_end_frac * (1.0 - worn)
+        return self.charge_kg * (whole * scrapped + min(1.0, self.per_year_frac * last))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,8 +94,10 @@ class EmissionFactors:
         Fall of the grid's rate a year, 0 to 0.5. [1/yr]
     basis : str
         What the grid's rate is, with its edition.
-    counts_refrigerant : bool
-        Whether leaking refrigerant is counted.
+    edition : str
+        Edition of the grid's rate; empty for one that the job gives.
+    counts_methane, counts_refrigerant : bool
+        Whether gas that leaks before the meter and leaking refrigerant are counted.
     switches : tuple of str
         Leakage that was switched on, in words; empty by default.
     """
@@ -89,8 +105,35 @@ class EmissionFactors:
     kg_per_kwh: Mapping[EnergySource, float]
     grid_decline_per_year: float = 0.0
     basis: str = ""
+    edition: str = ""
+    counts_methane: bool = False
     counts_refrigerant: bool = False
     switches: tuple[str, ...] = field(default=())
+
+    @property
+    def sentence(self) -> str:
+        """How electricity and leaks are counted, in a customer's words."""
+        falls = (f", falling by {100 * self.grid_decline_per_year:.3g} % a year"
+                 if self.grid_decline_per_year else "")  # fmt: skip
+        left_out = [name for name, counted in (("methane before the meter", self.counts_methane),
+                                               ("refrigerant", self.counts_refrigerant))
+                    if not counted]  # fmt: skip
+        leaks = [*self.switches]
+        leaks += [f"leaks of {' and of '.join(left_out)} are not counted"] if left_out else []
+        return f"Electricity counts the {self.basis}{falls}; {'; '.join(leaks)}."
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return how emissions are counted as plain fields."""
+        return {
+            "basis": self.basis,
+            "edition": self.edition or None,
+            "grid_decline_per_year": self.grid_decline_per_year,
+            "switches": {
+                "methane_leakage": self.counts_methane,
+                "refrigerant_leakage": self.counts_refrigerant,
+            },
+            "counted_besides": list(self.switches),
+        }
 
 
 def emission_factors(region: str, choices: EmissionChoices | None = None) -> EmissionFactors:
@@ -114,13 +157,16 @@ def emission_factors(region: str, choices: EmissionChoices | None = None) -> Emi
         If the region is not known.
     """
     choices = choices or EmissionChoices()
-    grid, basis = _grid(region)
+    grid, basis, edition = _grid(region)
     if choices.marginal_kg_per_kwh is not None:
-        grid, basis = choices.marginal_kg_per_kwh, "marginal rate as given"
+        grid, basis, edition = choices.marginal_kg_per_kwh, "marginal rate as given", ""
     rates = {EnergySource.ELECTRICITY: grid} | _combustion()
     switches: tuple[str, ...] = ()
     if choices.refrigerant_leakage:
-        switches = ("refrigerant: 2 % leaks each year and half of the rest at the end",)
+        switches = (
+            "refrigerant: 2 % of the charge leaks each year, and half of what is left when a unit"
+            " is scrapped",
+        )
     if choices.methane_leakage > 0:
         rates[EnergySource.NATURAL_GAS] += methane_kg_co2e_per_kwh(
             choices.methane_leakage, choices.methane_horizon
@@ -133,22 +179,39 @@ def emission_factors(region: str, choices: EmissionChoices | None = None) -> Emi
         kg_per_kwh=rates,
         grid_decline_per_year=choices.grid_decline,
         basis=basis,
+        edition=edition,
+        counts_methane=choices.methane_leakage > 0,
         counts_refrigerant=choices.refrigerant_leakage,
         switches=switches,
     )
 
 
-def refrigerant_leak(heater: Heater, factors: EmissionFactors) -> RefrigerantLeak | None:
+def refrigerant_leak(
+    heater: Heater, factors: EmissionFactors, life_years: float
+) -> RefrigerantLeak | None:
     """Return the leakage of a heater's refrigerant; None unless it is switched on and known.
 
-    Warming and charge come from datasets/costs/refrigerants (from memory, charge assumed); 2 % a
-    year and half of the rest at the end are assumptions.
+    Parameters
+    ----------
+    heater : Heater
+        The option.
+    factors : EmissionFactors
+        Whether it is counted.
+    life_years : float
+        Mean life of the heater. [yr]
+
+    Returns
+    -------
+    RefrigerantLeak or None
+        Warming and charge come from datasets/costs/refrigerants (from memory, charge assumed);
+        2 % of the charge a year and half of what is left at the end are assumptions.
     """
     if not factors.counts_refrigerant or not heater.refrigerant:
         return None
     for row in reference.records("costs/refrigerants", {"warming": "", "charge": "kg"}):
         if row["refrigerant"] == heater.refrigerant.upper():
-            return RefrigerantLeak(charge_kg=row["charge"] * heater.units, warming=row["warming"])
+            return RefrigerantLeak(charge_kg=row["charge"] * heater.units, warming=row["warming"],
+                                   life_years=life_years)  # fmt: skip
     return None
 
 
@@ -173,8 +236,9 @@ def co2_kg_by_year(
 ) -> tuple[float, ...]:
     """Return the emissions of each year of the study, the first year first. [kg]
 
-    The grid's rate falls by its decline each year after the first; refrigerant leaks each year
-    and once more when the heater is scrapped in the last one.
+    The grid's rate falls by its decline each year after the first. Refrigerant leaks each year,
+    and once more in the year in which a unit is scrapped; the unit that outlasts the study is
+    not scrapped within it.
     """
     total = []
     for year in range(years):
@@ -184,11 +248,12 @@ def co2_kg_by_year(
             * (cleaner if source is EnergySource.ELECTRICITY else 1.0)
             for source, kwh in energy_kwh.items()
         ))  # fmt: skip
-    if refrigerant is not None and years:
-        yearly = refrigerant.charge_kg * refrigerant.warming * refrigerant.per_year_frac
-        scrapped = refrigerant.charge_kg * refrigerant.warming * refrigerant.at_end_frac
-        total = [kg + yearly for kg in total]
-        total[-1] += scrapped
+    if refrigerant is not None:
+        total = [
+            kg + refrigerant.warming
+            * (refrigerant.escaped_kg(year + 1) - refrigerant.escaped_kg(year))
+            for year, kg in enumerate(total)
+        ]  # fmt: skip
     return tuple(total)
 
 
@@ -232,17 +297,19 @@ def _combustion() -> dict[EnergySource, float]:
     }
 
 
-def _grid(region: str) -> tuple[float, str]:
+def _grid(region: str) -> tuple[float, str, str]:
+    """Return the rate of a region's grid, what it is, and its edition."""
     states = {row["region"]: row["subregion"]
               for row in reference.records("emissions/grid_us_states", {})}  # fmt: skip
     if region in states:
         rates = reference.records("emissions/grid_us", {"co2": "kg/kWh"})
         row = next(row for row in rates if row["subregion"] == states[region])
-        return row["co2"], f"average of the grid subregion {row['name']}, eGRID2022"
+        edition = "eGRID2022"
+        return row["co2"], f"average of the grid subregion {row['name']}, {edition}", edition
     for row in reference.records("emissions/grid_canada", {"consumption": "kg/kWh"}):
         if row["region"] == region:
-            year = reference.sidecar("emissions/grid_canada")["year"]
-            return row["consumption"], f"average of the province's grid, inventory of about {year}"
+            edition = f"inventory of about {reference.sidecar('emissions/grid_canada')['year']}"
+            return row["consumption"], f"average of the province's grid, {edition}", edition
     raise UnknownChoiceError.of(
         "region", value=region, allowed="the two-letter code of a US state or Canadian province",
         fix="an example is MN or ON",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from heatersel.cost.basis import CostBasis
@@ -155,6 +155,8 @@ class CostReport:
         The like-for-like replacement that savings are counted against.
     price_map : PriceMap or None
         Cheapest option by electricity and fuel price, where both are in play.
+    emissions : EmissionFactors or None
+        How they are counted; None where they are not.
     assumptions : mapping
         Ranges of the drawn inputs, discount rate, study period, bill year, seed.
     """
@@ -162,6 +164,7 @@ class CostReport:
     options: tuple[OptionReport, ...]
     baseline_id: str | None
     price_map: PriceMap | None
+    emissions: EmissionFactors | None
     assumptions: Mapping[str, Any]
 
     def option(self, option_id: str) -> OptionReport:
@@ -182,6 +185,7 @@ class CostReport:
             "options": [option.as_dict() for option in self.options],
             "baseline": self.baseline_id,
             "price_map": self.price_map.as_dict() if self.price_map else None,
+            "emissions": self.emissions.as_dict() if self.emissions else None,
             "assumptions": dict(self.assumptions),
         }
 
@@ -266,7 +270,7 @@ def cost_report(
                 ledger=ledger(cost.ownership, basis.terms),
                 co2_kg_by_year=() if emissions is None else co2_kg_by_year(
                     option.whole_kwh, emissions, basis.terms.study_years,
-                    refrigerant_leak(option.heater, emissions)),
+                    refrigerant_leak(option.heater, emissions, cost.life_years)),
                 annual_equivalent=equivalent_annual_cost(cost.life_cycle, basis.terms),
                 savings=saved,
                 ranges=found,
@@ -277,7 +281,8 @@ def cost_report(
         )  # fmt: skip
     return CostReport(
         options=tuple(reports), baseline_id=baseline_id if base else None,
-        price_map=_map(lines, today), assumptions=_assumptions(basis, ranges, n_draws, seed),
+        price_map=_map(lines, today), emissions=emissions,
+        assumptions=_assumptions(basis, ranges, n_draws, seed),
     )  # fmt: skip
 
 
@@ -348,6 +353,7 @@ def _assumptions(
         "study_years": terms.study_years,
         "escalation": {str(source): growth for source, growth in terms.escalation.items()},
         "bill_year": basis.bill_year,
+        "finance": None if basis.finance is None else asdict(basis.finance),
         "ranges": (ranges or Ranges()).as_dict(),
         "n_futures": n_draws,
         "seed": seed,

@@ -104,7 +104,8 @@ def _print_measures(
     if option.co2_kg_by_year:
         lines.append(
             f"Into the air: {show.weight(option.co2_kg_by_year[0])} of carbon dioxide in the first"
-            f" year, {show.weight(sum(option.co2_kg_by_year))} in {years} years."
+            f" year, {show.weight(sum(option.co2_kg_by_year))} in {years} years. "
+            + (report.emissions.sentence if report.emissions else "")
         )
     for line in lines:
         print_hanging(console, "  · ", line)

@@ -75,24 +75,41 @@ def test_refrigerant_is_left_out_unless_switched_on(
         emission_factors("MN", EmissionChoices(refrigerant_leakage=True)),
     )
 
-    assert refrigerant_leak(heat_pump(), off) is None
-    assert refrigerant_leak(gas_tank(), on) is None
-    assert refrigerant_leak(heat_pump(refrigerant="unheard of"), on) is None
-    leak = refrigerant_leak(heat_pump(units=2), on)
+    assert refrigerant_leak(heat_pump(), off, 13.0) is None
+    assert refrigerant_leak(gas_tank(), on, 13.0) is None
+    assert refrigerant_leak(heat_pump(refrigerant="unheard of"), on, 13.0) is None
+    leak = refrigerant_leak(heat_pump(units=2), on, 13.0)
     assert leak is not None
     assert leak.charge_kg == pytest.approx(1.8)
 
 
-def test_refrigerant_leaks_each_year_and_once_at_the_end() -> None:
-    leak = RefrigerantLeak(charge_kg=1.0, warming=1430.0, per_year_frac=0.02, at_end_frac=0.5)
+@pytest.mark.parametrize(
+    ("life", "scrapped_in"), [(15.0, ()), (3.0, (2,)), (2.0, (1,)), (1.5, (1, 2))]
+)
+def test_refrigerant_leaks_each_year_and_half_of_the_rest_with_each_scrapped_unit(
+    life: float, scrapped_in: tuple[int, ...]
+) -> None:
+    leak = RefrigerantLeak(charge_kg=1.0, warming=1430.0, life_years=life)
 
     years = co2_kg_by_year({}, emission_factors("MN"), 3, leak)
 
-    assert years == pytest.approx((28.6, 28.6, 28.6 + 715.0))
+    left = 1430.0 * (1.0 - 0.02 * life)
+    assert years == pytest.approx([28.6 + 0.5 * left * (k in scrapped_in) for k in range(3)])
+
+
+def test_how_it_is_counted_is_said() -> None:
+    plain = emission_factors("MN")
+    told = emission_factors("MN", EmissionChoices(refrigerant_leakage=True, grid_decline=0.02))
+
+    assert "eGRID2022" in plain.sentence
+    assert "methane before the meter and of refrigerant are not counted" in plain.sentence
+    assert "falling by 2 % a year; refrigerant: 2 %" in told.sentence
+    assert told.as_dict()["switches"] == {"methane_leakage": False, "refrigerant_leakage": True}
+    assert told.as_dict()["edition"] == "eGRID2022"
 
 
 def test_what_cannot_be_is_refused() -> None:
     with pytest.raises(UnknownChoiceError, match="region is ZZ"):
         emission_factors("ZZ")
     with pytest.raises(OutOfRangeError, match="per_year_frac is 2"):
-        RefrigerantLeak(charge_kg=1.0, warming=1.0, per_year_frac=2)
+        RefrigerantLeak(charge_kg=1.0, warming=1.0, life_years=13.0, per_year_frac=2)
