@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from heatersel import units
 
-__all__ = ["Display"]
+__all__ = ["Display", "years_text"]
 
 _US = {
     "volume": ("gal", 0, "gal"),
@@ -53,6 +53,17 @@ _INSIDE = {
     "loss": "W/K",
 }
 _SIGN = {"USD": "$", "CAD": "C$"}
+
+
+def years_text(years: float) -> str:
+    """Return a number of years in words.
+
+    Examples
+    --------
+    >>> years_text(1), years_text(7.5)
+    ('1 year', '7.5 years')
+    """
+    return "1 year" if years == 1 else f"{years:g} years"
 
 
 @dataclass(frozen=True, slots=True)

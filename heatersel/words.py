@@ -5,7 +5,7 @@ from __future__ import annotations
 from heatersel.comparison import Comparison, Option
 from heatersel.cost.uncertainty import in_words
 from heatersel.demand.household import Demand
-from heatersel.display import Display
+from heatersel.display import Display, years_text
 from heatersel.explain import Step
 from heatersel.heaters.heater import Heater
 from heatersel.job.models import Fixture, Job
@@ -218,15 +218,15 @@ def reason_sentences(comparison: Comparison) -> list[str]:
     spared = rival.cost.life_cycle - best.cost.life_cycle
     rival_name = heater_name(rival.heater, show)
     said = [
-        f"about the same over {years} years as the next best kind, the {rival_name}"
+        f"about the same over {years_text(years)} as the next best kind, the {rival_name}"
         if spared < _SAME_FRAC * best.cost.life_cycle
-        else f"{show.money(spared, 10)} less over {years} years than the next best kind, "
+        else f"{show.money(spared, 10)} less over {years_text(years)} than the next best kind, "
         f"the {rival_name}"
     ]
     if best.cost.band is not None:
         chance = in_words(best.cost.band.cheapest_probability)
         low, high = (show.money(value, 100) for value in (best.cost.band.p10, best.cost.band.p90))
-        said.append(f"{chance}; {low} to {high} over {years} years in 8 of 10 of them")
+        said.append(f"{chance}; {low} to {high} over {years_text(years)} in 8 of 10 of them")
     first, yearly = (
         best.cost.installed - rival.cost.installed,
         best.cost.total_per_year - rival.cost.total_per_year,

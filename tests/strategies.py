@@ -17,7 +17,7 @@ from heatersel.job import money
 from heatersel.job.keys import Key, keys_of
 from heatersel.job.load import parse_job
 from heatersel.job.models import Fixture, FixtureCounts, Household, InletReadings, Job, Place
-from heatersel.job.prices import Prices
+from heatersel.job.prices import Prices, currency_of
 from heatersel.job.quantities import Quantity
 from heatersel.job.table import InputTable
 from heatersel.units import convert, dimension
@@ -215,7 +215,8 @@ def tables(draw: st.DrawFn) -> dict[str, Any]:
     """The tables of a valid job file."""
     currency = draw(st.sampled_from(["USD", "CAD"]))
     fuels = draw(st.lists(st.sampled_from(_FUELS), min_size=1, max_size=4, unique=True))
-    here = st.sampled_from([found.place for found in climates()])
+    places = [found.place for found in climates()]
+    here = st.sampled_from([p for p in places if currency_of(p.rpartition(", ")[2]) == currency])
     readings = _table(InletReadings).filter(bool)
     found: dict[str, Any] = draw(
         _table(
@@ -229,6 +230,9 @@ def tables(draw: st.DrawFn) -> dict[str, Any]:
         if bills.get("fuel", source) != source:
             bills["heats_water"] = False
     home = found.get("home", {})
+    pipe = home.get("gas_pipe", {})
+    if pipe.get("size", "").startswith("EHD"):
+        pipe["material"] = "csst"
     return found | {"home": home | {"fuels": fuels}}
 
 

@@ -168,6 +168,7 @@ def _incentives_at(
     return apply_incentives(
         basis.incentives, heater, lines, purchase_date=basis.purchase_date,
         installation_date=basis.installation_date, currency=basis.currency,
+        study_years=basis.terms.study_years,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from heatersel.cost.installed import InstalledLine, total
-from heatersel.display import Display
+from heatersel.display import Display, years_text
 from heatersel.heaters.heater import Heater
 from heatersel.job.incentive_table import (
     IncentiveBasis,
@@ -74,6 +74,7 @@ def apply_incentives(
     purchase_date: dt.date | None = None,
     installation_date: dt.date | None = None,
     currency: str = "USD",
+    study_years: int | None = None,
 ) -> tuple[AppliedIncentive, ...]:
     """Return what each incentive does for one heater.
 
@@ -89,6 +90,8 @@ def apply_incentives(
         Dates of the job; without the one that an incentive goes by, it is not applied.
     currency : str
         Currency of the price, for the sentences.
+    study_years : int, optional
+        Years that are counted; money that comes after them is not.
 
     Returns
     -------
@@ -108,7 +111,7 @@ def apply_incentives(
     done = []
     for incentive in sorted(incentives, key=lambda item: item.order):
         date = dates[incentive.dated_by]
-        refusal = _refusal(incentive, heater, date)
+        refusal = _refusal(incentive, heater, date) or _too_late(incentive, study_years)
         if refusal:
             done.append(_refused(incentive, refusal))
             continue
@@ -146,6 +149,13 @@ def _amount(incentive: IncentiveTable, basis: float) -> float:
     amount = (incentive.amount.amount if incentive.amount is not None
               else (incentive.percent or 0.0) * basis)  # fmt: skip
     return min(amount, incentive.cap.amount) if incentive.cap is not None else amount
+
+
+def _too_late(incentive: IncentiveTable, study_years: int | None) -> str:
+    late = incentive.pays is IncentivePay.LATER_CASH and study_years is not None
+    if not late or incentive.months_later <= _MONTHS_PER_YEAR * (study_years or 0):
+        return ""
+    return f"because it is paid after the {years_text(study_years or 0)} that are counted"
 
 
 def _refusal(incentive: IncentiveTable, heater: Heater, date: dt.date | None) -> str:

@@ -189,7 +189,7 @@ def option_cost(
     incentives = apply_incentives(
         basis.incentives, heater, lines,
         purchase_date=basis.purchase_date, installation_date=basis.installation_date,
-        currency=basis.currency,
+        currency=basis.currency, study_years=basis.terms.study_years,
     )  # fmt: skip
     keeping = upkeep(heater.heater_class, basis.currency)
     lost = {source: basis.export_forgone(source, use) for source, use in uses.items()}

@@ -353,6 +353,9 @@ def _assumptions(
         "study_years": terms.study_years,
         "escalation": {str(source): growth for source, growth in terms.escalation.items()},
         "bill_year": basis.bill_year,
+        "heat_content_kwh_per_l": {
+            str(source): tariff.heat_content_kwh_per_l for source, tariff in basis.tariffs.items()
+        },
         "finance": None if basis.finance is None else asdict(basis.finance),
         "ranges": (ranges or Ranges()).as_dict(),
         "n_futures": n_draws,

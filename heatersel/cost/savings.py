@@ -12,8 +12,6 @@ References
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from itertools import accumulate
-from math import inf
 
 from heatersel.cost.life_cycle import (
     IN_CASH,
@@ -27,6 +25,8 @@ from heatersel.cost.life_cycle import (
 )
 
 __all__ = ["Savings", "savings_against"]
+
+_FAR_YEARS = 1000  # beyond any payback worth a word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,8 +84,9 @@ def savings_against(base: Ownership, option: Ownership, terms: StudyTerms) -> Sa
     -----
     SIR = operating savings / extra investment, both at present value;
     AIRR = (1 + d) * SIR^(1/n) - 1, savings reinvested at the discount rate d over n years.
-    Simple payback = extra first cost / first-year savings at today's prices. Of a loan there is
-    none: it leaves little first cost to pay back.
+    Simple payback = extra first cost / first-year savings at today's prices, with cash that comes
+    later taken off when it comes. Of a loan there is none: it leaves little first cost to pay
+    back.
     """
     running = _running_savings(base, option, terms)
     operating = sum(running)
@@ -94,15 +95,18 @@ def savings_against(base: Ownership, option: Ownership, terms: StudyTerms) -> Sa
     first_cost = option.installed - base.installed
     borrowed = (base.paid, option.paid) != (IN_CASH, IN_CASH)
     sir = operating / extra if extra > 1e-9 else None
+    later = sorted((*option.later_cash, *((time, -amount) for time, amount in base.later_cash)))
     years = terms.study_years
     return Savings(
         net_savings=net, extra_investment=extra, operating_savings=operating, sir=sir,
         airr=((1.0 + terms.discount_rate) * sir ** (1.0 / years) - 1.0
               if sir is not None and sir > 0 else None),
-        simple_payback_years=None if borrowed else _simple(
-            first_cost, base.running_per_year - option.running_per_year
+        simple_payback_years=None if borrowed else _back_after(
+            first_cost, [base.running_per_year - option.running_per_year] * _FAR_YEARS, later
         ),
-        discounted_payback_years=None if borrowed else _discounted(first_cost, running),
+        discounted_payback_years=None if borrowed else _back_after(first_cost, running, [
+            (time, amount * present_value(terms.discount_rate, time)) for time, amount in later
+        ]),
         equivalent_annual_savings=net / annual_factor(terms.discount_rate, years),
     )  # fmt: skip
 
@@ -119,19 +123,22 @@ def _running(year: LedgerYear) -> float:
     return sum(year.energy.values()) + year.fixed + year.maintenance
 
 
-def _simple(first_cost: float, saved_per_year: float) -> float | None:
-    if first_cost <= 0:
+def _back_after(
+    first_cost: float, saved: list[float], later: list[tuple[float, float]]
+) -> float | None:
+    """Return when savings, evenly within each year, and later cash have met the first cost."""
+    due = first_cost
+    if due <= 0:
         return 0.0
-    return first_cost / saved_per_year if saved_per_year > 0 else None
-
-
-def _discounted(first_cost: float, saved: list[float]) -> float | None:
-    """Return when the savings reach the first cost, evenly within the year."""
-    if first_cost <= 0:
-        return 0.0
-    before = 0.0
-    for year, reached in enumerate(accumulate(saved)):
-        if reached >= first_cost:
-            return year + (first_cost - before) / (reached - before or inf)
-        before = reached
+    for year, by_year in enumerate(saved):
+        now = float(year)
+        in_it = [(time, amount) for time, amount in later if year < time <= year + 1]
+        for time, amount in (*in_it, (year + 1.0, 0.0)):
+            gained = by_year * (time - now)
+            if gained >= due:
+                return now + due / by_year
+            due -= gained + amount
+            if due <= 0:
+                return time
+            now = time
     return None

@@ -10,13 +10,15 @@ from typing import Any
 import numpy as np
 
 from heatersel import units
-from heatersel.cost.basis import CostBasis, heat_content_kwh_per_l
+from heatersel.cost.basis import CostBasis
+from heatersel.cost.basis import heat_content_kwh_per_l as usual_heat_kwh_per_l
 from heatersel.cost.break_even import PriceRange
 from heatersel.cost.drawn import Lead
+from heatersel.cost.finance import Finance
 from heatersel.cost.option_cost import OptionCost
 from heatersel.cost.savings import Savings
 from heatersel.cost.uncertainty import in_words
-from heatersel.display import Display
+from heatersel.display import Display, years_text
 from heatersel.heaters.heater import EnergySource
 
 __all__ = ["PlanYear", "billed_in", "sentences"]
@@ -31,6 +33,7 @@ _BILLED_IN = {
 }
 
 
+_IN_CENTS = 20.0  # payments below are said to the cent
 _WORTH_SAYING = 1.02  # a gap between two figures that a reader would ask about
 
 
@@ -61,7 +64,7 @@ def sentences(
     lines = []
     if cost.band is not None:
         lines.append(
-            f"Over {years} years about {sign}{_round(cost.band.p50)} in today's money"
+            f"Over {years_text(years)} about {sign}{_round(cost.band.p50)} in today's money"
             f" ({sign}{_round(cost.band.p10)} to {sign}{_round(cost.band.p90)} in 8 of 10"
             f" futures); {in_words(cost.band.cheapest_probability)}."
         )
@@ -73,15 +76,12 @@ def sentences(
             )
     if saved is not None:
         lines.append(_saving_sentence(saved, lead, sign, years))
-    lines += [_range_sentence(price, cost.currency) for price in found if price.holds_today]
+    lines += [_range_sentence(price, basis) for price in found if price.holds_today]
     lines += _plan_sentences(plans, sign)
     lines += _bill_sentences(cost, basis)
     lines += [incentive.sentence for incentive in cost.incentives]
     if cost.monthly_payment is not None and basis.finance is not None:
-        lines.append(
-            f"Financed: {sign}{cost.monthly_payment:,.0f} a month for {basis.finance.years:g} years"
-            f" at {100 * basis.finance.nominal_rate:.4g} %."
-        )
+        lines.append(_loan_sentence(cost.monthly_payment, basis.finance, cost.currency, years))
     return tuple(filter(None, (*lines, *cost.notes)))
 
 
@@ -97,14 +97,14 @@ def _bill_sentences(cost: OptionCost, basis: CostBasis) -> list[str]:
                 " fuel it ends."
             )
         if basis.tariffs[source].drops is not None:
+            sooner = "" if bill.account_closes else ", and with this heater the loads come sooner"
             lines.append(
-                f"{name.capitalize()} comes by the load, and with this heater the loads come"
-                f" sooner, so that single months jump: what counts is the year,"
-                f" {show.money(float(np.sum(bill.monthly)))}."
+                f"{name.capitalize()} comes by the load{sooner}, so that single months jump: what"
+                f" counts is the year, {show.money(float(np.sum(bill.monthly)))}."
             )
         other = basis.other_use[source]
         if source in basis.typical_use and other and not basis.tariffs[source].is_straight:
-            unit, unit_kwh = billed_in(source, "CA" if cost.currency == "CAD" else "US")
+            unit, unit_kwh = _billed_in(source, basis)
             month = float(np.sum(other.monthly_kwh)) / 12.0 / unit_kwh
             lines.append(
                 f"It is billed on top of what homes in {basis.region} typically use,"
@@ -125,9 +125,13 @@ def _bill_sentences(cost: OptionCost, basis: CostBasis) -> list[str]:
 
 
 def _saving_sentence(saved: Savings, lead: Lead | None, sign: str, years: int) -> str:
-    amount, saves = f"{sign}{_round(abs(saved.net_savings))}", saved.net_savings >= 0
-    said = f"saves {amount} over {years} years against" if saves else (
-        f"costs {amount} more over {years} years than")  # fmt: skip
+    amount, saves = _round(abs(saved.net_savings)), saved.net_savings >= 0
+    over = f"over {years_text(years)}"
+    if amount == "0":
+        said = f"comes to about the same {over} as"
+    else:
+        said = (f"saves {sign}{amount} {over} against" if saves
+                else f"costs {sign}{amount} more {over} than")  # fmt: skip
     said += " replacing like for like"
     turned = None if lead is None else _turned_by_draws(lead, saves, sign)
     if turned:
@@ -135,8 +139,24 @@ def _saving_sentence(saved: Savings, lead: Lead | None, sign: str, years: int) -
     back = saved.discounted_payback_years if saves else None
     if back == 0:
         return f"It {said} and costs no more to put in."
-    when = f", and the extra price is back after about {back:.0f} years" if back else ""
+    when = ""
+    if back:
+        time = f"after about {years_text(round(back))}" if back >= 1.0 else "within the first year"
+        when = f", and the extra price is back {time}"
     return f"It {said}{when}."
+
+
+def _loan_sentence(payment: float, loan: Finance, currency: str, study_years: int) -> str:
+    show = Display(currency=currency)
+    part = "" if loan.share >= 1.0 else f"{100 * loan.share:.3g} % of the price, "
+    fee = f", and {show.money(loan.fee)} at the start for the loan" if loan.fee else ""
+    owed = "" if loan.years <= study_years else (
+        f" What is still owed after {years_text(study_years)} is counted at their end."
+    )  # fmt: skip
+    return (
+        f"Financed: {part}{show.money(payment, 0.01 if payment < _IN_CENTS else 1.0)} a month for"
+        f" {years_text(loan.years)} at {100 * loan.nominal_rate:.4g} %{fee}.{owed}"
+    )
 
 
 def _turned_by_draws(lead: Lead, saves: bool, sign: str) -> str | None:
@@ -157,11 +177,11 @@ def _turned_by_draws(lead: Lead, saves: bool, sign: str) -> str | None:
     return None
 
 
-def _range_sentence(price: PriceRange, currency: str) -> str:
-    unit, unit_kwh = billed_in(price.source, "CA" if currency == "CAD" else "US")
+def _range_sentence(price: PriceRange, basis: CostBasis) -> str:
+    unit, unit_kwh = _billed_in(price.source, basis)
     name = price.source.replace("_", " ")
     up_to, down_to, today = (
-        f"{_sign(currency)}{value * unit_kwh:.{2 if value * unit_kwh >= 1 else 3}f}"
+        f"{_sign(basis.currency)}{value * unit_kwh:.{2 if value * unit_kwh >= 1 else 3}f}"
         for value in (price.high_per_kwh, price.low_per_kwh, price.today_per_kwh)
     )
     if price.high_per_kwh < inf and price.low_per_kwh > 0:
@@ -175,7 +195,14 @@ def _range_sentence(price: PriceRange, currency: str) -> str:
     return f"It stays the cheapest at {name} prices {span} (today {today})."
 
 
-def billed_in(source: EnergySource, country: str) -> tuple[str, float]:
+def _billed_in(source: EnergySource, basis: CostBasis) -> tuple[str, float]:
+    country = "CA" if basis.currency == "CAD" else "US"
+    return billed_in(source, country, basis.tariffs[source].heat_content_kwh_per_l)
+
+
+def billed_in(
+    source: EnergySource, country: str, heat_content_kwh_per_l: float | None = None
+) -> tuple[str, float]:
     """Return the unit that a customer knows from the bill, and its heat.
 
     Parameters
@@ -184,6 +211,8 @@ def billed_in(source: EnergySource, country: str) -> tuple[str, float]:
         What is billed.
     country : str
         "US" or "CA".
+    heat_content_kwh_per_l : float, optional
+        Heat of the fuel as the tariff has it; without it the country's usual one. [kWh/L]
 
     Returns
     -------
@@ -193,7 +222,7 @@ def billed_in(source: EnergySource, country: str) -> tuple[str, float]:
     unit = _BILLED_IN.get((country, source), "kWh")
     if unit in ("kWh", "therm"):
         return unit, units.convert(1.0, unit, "kWh")
-    heat = heat_content_kwh_per_l(source, country) or 0.0
+    heat = heat_content_kwh_per_l or usual_heat_kwh_per_l(source, country) or 0.0
     return unit, heat * units.convert(1.0, unit, "L")
 
 

@@ -18,7 +18,7 @@ from heatersel import units
 from heatersel.heaters.heater import EnergySource, Kind
 from heatersel.job.bills import Bills
 from heatersel.job.emission_table import EmissionChoices
-from heatersel.job.prices import Prices
+from heatersel.job.prices import Prices, currency_of
 from heatersel.job.quantities import (
     BurialDepth,
     BurnerInput,
@@ -433,6 +433,7 @@ class Job(InputTable):
                 f"at most preferences.setpoint, {_both_degrees(set_c)}",
                 "lower the use temperature or raise the setpoint",
             )  # fmt: skip
+        self._one_money()
         existing, fuels = self.existing, ", ".join(self.fuels)
         if existing and existing.energy_source not in self.fuels:
             raise _contradiction(
@@ -455,6 +456,19 @@ class Job(InputTable):
                 "give the bills of that fuel, or say heats_water = false",
             )  # fmt: skip
         return self
+
+    def _one_money(self) -> None:
+        """Refuse money of another country: "$" and "cents" alone mean US dollars."""
+        region = self.prices.region or self.place.climate.rpartition(", ")[2]
+        usual = currency_of(region)
+        for field, amount in self.prices.money():
+            if usual is not None and amount.currency != usual:
+                raise _contradiction(
+                    f"prices.{field}",
+                    amount.currency,
+                    f"{usual}, the money of {region}",
+                    f'write it as in "0.14 {usual}/kWh"; "$" and "cents" alone mean US dollars',
+                )
 
     def at_setpoint(self, setpoint_c: float) -> Job:
         """Return the same job with another setpoint. [°C]"""

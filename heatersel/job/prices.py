@@ -32,7 +32,7 @@ from heatersel.job.quantities import Fraction
 from heatersel.job.table import InputTable, assumed
 from heatersel.job.tariff_table import TariffTable
 
-__all__ = ["Escalation", "FixedCharges", "OtherUse", "Prices", "Solar"]
+__all__ = ["Escalation", "FixedCharges", "OtherUse", "Prices", "Solar", "currency_of"]
 
 _SOURCES = tuple(source.value for source in EnergySource)
 
@@ -189,7 +189,7 @@ class Prices(InputTable):
 
     @model_validator(mode="after")
     def _one_currency(self) -> Self:
-        found = {amount.currency: field for field, amount in reversed(list(self._all_money()))}
+        found = {amount.currency: field for field, amount in reversed(self.money())}
         if len(found) > 1:
             usd, cad = found["USD"], found["CAD"]
             raise _trouble(f"USD in {usd}, CAD in {cad}", "one currency throughout",
@@ -212,16 +212,17 @@ class Prices(InputTable):
     @property
     def currency(self) -> str:
         """Currency of the prices; the region's where none is given, USD without a region."""
-        for _, amount in self._all_money():
+        for _, amount in self.money():
             return amount.currency
-        return "CAD" if _countries().get(self.region or "") == "CA" else "USD"
+        return currency_of(self.region or "") or "USD"
 
     def price_of(self, source: EnergySource) -> Money | tuple[TariffTable, ...] | None:
         """Return the price given for `source`: flat, tariffs, or None."""
         price: Money | tuple[TariffTable, ...] | None = getattr(self, source.value)
         return price
 
-    def _all_money(self) -> list[tuple[str, Money]]:
+    def money(self) -> list[tuple[str, Money]]:
+        """Return every amount of money with its field, to compare currencies."""
         found: list[tuple[str, Money]] = []
         for source in EnergySource:
             price, fixed = self.price_of(source), getattr(self.fixed_charge, source.value)
@@ -236,6 +237,11 @@ class Prices(InputTable):
         if self.solar is not None and self.solar.export_price is not None:
             found.append(("solar.export_price", self.solar.export_price))
         return found
+
+
+def currency_of(region: str) -> str | None:
+    """Return the currency of a state or province, None where the code is not known."""
+    return {"CA": "CAD", "US": "USD"}.get(_countries().get(region, ""))
 
 
 def _amounts(tables: Iterable[InputTable]) -> Iterator[Money | FuelAmount]:

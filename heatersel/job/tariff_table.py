@@ -207,7 +207,12 @@ class TariffTable(InputTable):
                 raise _trouble("drop", "missing", "the usual delivery",
                                'an example is drop = "200 gal"')  # fmt: skip
             return self
-        short = self.minimum_drop is not None and self.drop.amount < self.minimum_drop.amount
+        least = self.minimum_drop
+        if least is not None and least.per != self.drop.per:
+            raise _trouble("minimum_drop", f"in other units than drop, {least.per} beside "
+                           f"{self.drop.per}", "a volume beside a volume, or heat beside heat",
+                           "write both alike, such as 200 gal and 100 gal")  # fmt: skip
+        short = least is not None and self.drop.amount < least.amount
         if short and self.short_drop_fee is None:
             raise _trouble("drop", "below minimum_drop",
                            "at least minimum_drop, or a short_drop_fee",

@@ -68,7 +68,7 @@ def recosted(option: Option, basis: CostBasis, price: Price) -> Option:
     incentives = apply_incentives(
         basis.incentives, option.heater, lines,
         purchase_date=basis.purchase_date, installation_date=basis.installation_date,
-        currency=basis.currency,
+        currency=basis.currency, study_years=basis.terms.study_years,
     )  # fmt: skip
     installed = amount_of(total) - sum(item.price_cut for item in incentives)
     cash = Ownership(

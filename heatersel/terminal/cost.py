@@ -11,7 +11,7 @@ from heatersel.cost.savings import Savings
 from heatersel.cost.sensitivity import Influence
 from heatersel.cost.shifting import Shift
 from heatersel.cost.words import billed_in
-from heatersel.display import Display
+from heatersel.display import Display, years_text
 from heatersel.terminal.charts import bar_lines
 from heatersel.terminal.layout import plain_table, print_hanging
 from heatersel.words import MONTHS
@@ -96,7 +96,9 @@ def _print_measures(
     """Print the yearly equivalent, the measures of the federal method, and the emissions."""
     years = report.assumptions["study_years"]
     _heading(console, "In one figure each")
-    lines = [f"As a level amount: {show.money(option.annual_equivalent)} a year for {years} years."]
+    lines = [
+        f"As a level amount: {show.money(option.annual_equivalent)} a year for {years_text(years)}."
+    ]
     if option.savings is not None:
         lines.append("Against replacing like for like: " + _measures(option.savings, show))
     elif report.baseline_id == option.id:
@@ -104,7 +106,7 @@ def _print_measures(
     if option.co2_kg_by_year:
         lines.append(
             f"Into the air: {show.weight(option.co2_kg_by_year[0])} of carbon dioxide in the first"
-            f" year, {show.weight(sum(option.co2_kg_by_year))} in {years} years. "
+            f" year, {show.weight(sum(option.co2_kg_by_year))} in {years_text(years)}. "
             + (report.emissions.sentence if report.emissions else "")
         )
     for line in lines:
@@ -128,7 +130,7 @@ def _measures(saved: Savings, show: Display) -> str:
 def _print_bands(console: Console, report: CostReport, show: Display) -> None:
     years, most = report.assumptions["study_years"], len(report.options)
     shown = "All options" if most <= _MOST_BANDS else f"The {_MOST_BANDS} best of {most} options"
-    _heading(console, f"{shown} over {years} years: 8 of 10 futures lie in the span")
+    _heading(console, f"{shown} over {years_text(years)}: 8 of 10 futures lie in the span")
     table = plain_table(
         ("Option", "left"), ("low", "right"), ("middle", "right"), ("high", "right"),
         ("cheapest in", "right"), ("regret", "right"),
@@ -179,7 +181,8 @@ def _print_map(console: Console, report: CostReport, show: Display) -> None:
     if price_map is None:
         return
     across, up = (source.value.replace("_", " ") for source in (price_map.across, price_map.up))
-    unit, unit_kwh = billed_in(price_map.up, "CA" if show.currency == "CAD" else "US")
+    heat = report.assumptions["heat_content_kwh_per_l"].get(str(price_map.up))
+    unit, unit_kwh = billed_in(price_map.up, "CA" if show.currency == "CAD" else "US", heat)
     _heading(console, f"Cheapest by price: {across} per kWh across, {up} per {unit} upwards")
     letters: dict[str, str] = {}
     here = [_nearest(price_map.up_per_kwh), _nearest(price_map.across_per_kwh)]

@@ -55,13 +55,6 @@ def test_without_a_region_the_place_gives_it(job_with: MakeJob) -> None:
     assert cost_basis(job_with()).region == "MN"
 
 
-def test_a_foreign_price_is_left_out_rather_than_mixed(job_with: MakeJob) -> None:
-    basis = cost_basis(job_with(prices={"electricity": "0.14 CAD/kWh"}))
-
-    assert basis.currency == "CAD"
-    assert set(basis.tariffs) == {POWER}
-
-
 def test_gas_by_volume_uses_the_bills_own_heat_and_altitude(job_with: MakeJob) -> None:
     usual = cost_basis(job_with(prices={"natural_gas": "1.0 USD/ccf"}))
     own = cost_basis(job_with(prices={

@@ -129,3 +129,13 @@ def test_plain_fields_say_whether_it_was_applied() -> None:
     fields: Callable[[], Any] = applied(incentive())[0].as_dict
 
     assert fields()["applied"] is True
+
+
+def test_cash_that_comes_after_the_study_is_not_counted_and_says_so() -> None:
+    late = incentive(pays="later_cash", months_later=48)
+    (after,) = apply_incentives((late,), HEATER, LINES, installation_date=DAY, study_years=3)
+    (within,) = apply_incentives((late,), HEATER, LINES, installation_date=DAY, study_years=4)
+
+    assert not after.applied
+    assert "not counted, because it is paid after the 3 years" in after.sentence
+    assert within.applied

@@ -55,10 +55,12 @@ def test_an_electric_option_saves_the_gas_account(
 
 
 def test_a_source_without_price_is_refused_with_an_example(
-    cost_of: Callable[..., OptionCost], gas_tank: Callable[..., Heater]
-) -> None:
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    gas_tank: Callable[..., Heater],
+) -> None:  # fmt: skip
+    basis = replace(cost_basis(job_with(prices=FLAT)), tariffs={})
     with pytest.raises(InputError, match=r"prices.natural_gas is missing.*USD/therm"):
-        cost_of(gas_tank(), prices={"electricity": "0.14 CAD/kWh"})
+        option_cost(basis, gas_tank(), year_of(GAS, 5000.0))
 
 
 def test_an_incentive_lowers_the_price_and_the_life_cycle_cost(

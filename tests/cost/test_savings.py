@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from heatersel.cost.finance import Finance, financed
@@ -74,3 +76,40 @@ def test_the_plain_fields_are_those_of_the_savings() -> None:
     fields = savings_against(owned(2000, 300), owned(3000, 150), TERMS).as_dict()
 
     assert set(fields) >= {"net_savings", "sir", "airr", "simple_payback_years"}
+
+
+def rebated(after: float, amount: float = 1000.0) -> Ownership:
+    return replace(owned(3000, 200), later_cash=((after, amount),))
+
+
+@pytest.mark.parametrize(
+    ("after", "years"),
+    [
+        # 1,000 more, 100 a year saved: half a year saves 50, the rebate pays the rest
+        (0.5, 0.5),
+        (5.0, 5.0),
+        (12.0, 10.0),  # by then it is back without
+    ],
+)
+def test_a_rebate_that_comes_later_counts_when_it_comes(after: float, years: float) -> None:
+    found = savings_against(owned(2000, 300), rebated(after), TERMS)
+
+    assert found.simple_payback_years == pytest.approx(years)
+
+
+def test_a_part_of_the_price_that_comes_back_later_shortens_the_payback() -> None:
+    # 1,000 more less 400 after a year: 100 a year brings back 600 in six years
+    found = savings_against(owned(2000, 300), rebated(1.0, 400.0), TERMS)
+    plain = savings_against(owned(2000, 300), owned(3000, 200), TERMS)
+
+    assert found.simple_payback_years == pytest.approx(6.0)
+    assert found.discounted_payback_years is not None
+    assert plain.discounted_payback_years is None or (
+        found.discounted_payback_years < plain.discounted_payback_years
+    )
+
+
+def test_a_rebate_on_the_base_makes_the_payback_longer() -> None:
+    base = replace(owned(2000, 300), later_cash=((1.0, 400.0),))
+
+    assert savings_against(base, owned(3000, 200), TERMS).simple_payback_years == pytest.approx(14)

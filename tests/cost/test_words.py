@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from math import inf
@@ -173,3 +174,52 @@ def test_canadian_prices_are_in_canadian_dollars_and_units(said: Callable[..., s
 
     assert "C$" in text
     assert "per m3" in text
+
+
+def test_a_saving_below_the_rounding_is_about_the_same(said: Callable[..., str]) -> None:
+    for net in (3.0, -3.0):
+        assert "comes to about the same over 20 years as replacing" in said(savings(net, None))
+        assert "$0" not in said(savings(net, None))
+
+
+@pytest.mark.parametrize(
+    ("payback", "time"),
+    [(0.4, "within the first year"), (1.2, "after about 1 year."), (7.6, "after about 8 years.")],
+)
+def test_a_payback_is_told_as_people_speak(
+    said: Callable[..., str], payback: float, time: str
+) -> None:
+    assert time in said(savings(500.0, payback))
+
+
+def test_a_loan_tells_its_share_its_fee_and_what_is_still_owed(told: Callable[..., str]) -> None:
+    loan = {"rate": 0.09, "years": 25.0, "share": 0.5, "fee": "400 USD"}
+    text = told(GAS, natural_gas="1 USD/therm", finance=loan)
+
+    assert "Financed: 50 % of the price, $" in text
+    assert " a month for 25 years at 9 %, and $400 at the start for the loan." in text
+    assert "What is still owed after 20 years" in text
+    assert re.search(r"\$\d\.\d\d a month|\$1\d\.\d\d a month", text)
+
+
+def test_a_price_per_volume_counts_the_tariffs_own_heat(
+    job_with: Callable[..., Job], year_of: Callable[..., AnnualResult],
+    gas_tank: Callable[..., Heater],
+) -> None:  # fmt: skip
+    gas = [{"name": "dealer", "energy": "0.50 CAD/m3", "heat_content": "35 MJ/m3"}]
+    basis = cost_basis(job_with(
+        place={"climate": "Toronto, ON"}, prices={"natural_gas": gas}))  # fmt: skip
+    cost = option_cost(basis, gas_tank(), year_of(GAS, 5000.0))
+    kwh_per_m3 = 35.0 / 3.6
+    span = between(GAS, 0.3 / kwh_per_m3, 0.9 / kwh_per_m3, 0.5 / kwh_per_m3)
+
+    text = " ".join(sentences(cost, None, (span,), (), basis))
+
+    assert "between C$0.300 and C$0.900 per m3 (today C$0.500)" in text
+
+
+def test_the_last_propane_appliance_makes_no_load_come_sooner(told: Callable[..., str]) -> None:
+    propane = [{"name": "dealer", "energy": "2 USD/gal", "drop": "200 gal"}]
+    alone = told(PROPANE, propane=propane, other_use={"propane": "0 gal/month"})
+
+    assert "Propane comes by the load, so that" in alone

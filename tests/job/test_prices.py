@@ -130,10 +130,25 @@ def test_a_currency_deep_inside_a_tariff_is_seen() -> None:
 
 
 def test_the_currency_is_that_of_the_prices_else_of_the_region() -> None:
-    assert prices(electricity="0.14 CAD/kWh").currency == "CAD"
+    assert prices(region="ON", electricity="0.14 CAD/kWh").currency == "CAD"
     assert prices(region="ON").currency == "CAD"
     assert prices(region="MN").currency == "USD"
     assert prices().currency == "USD"
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        ({"region": "ON", "electricity": "14 cents/kWh"}, "USD; allowed: CAD, the money of ON"),
+        ({"region": "ON", "electricity": "$0.14/kWh"}, "USD; allowed: CAD, the money of ON"),
+        ({"electricity": "0.14 CAD/kWh"}, "CAD; allowed: USD, the money of MN"),
+        ({"region": "ON", "incentive": [{"name": "x", "amount": "500 USD", "eligibility": "any",
+                                         "first": "2027-01-01", "last": "2027-12-31"}]},
+         "incentive.amount is USD"),
+    ],
+)  # fmt: skip
+def test_money_of_another_country_is_refused(values: dict[str, Any], told: str) -> None:
+    assert told in message(**values)
 
 
 def test_solar_surplus_is_a_column_of_8760_hours(tmp_path: Path) -> None:

@@ -92,6 +92,8 @@ def test_deliveries_fit_together() -> None:
     assert trouble(drop_fee="10 USD").startswith("drop: missing")
     assert trouble(drop="100 gal", minimum_drop="150 gal").startswith("drop: below minimum_drop")
     assert trouble(drop="0 gal").startswith("drop: 0")
+    mixed = trouble(drop="200 gal", minimum_drop="5 GJ", short_drop_fee="50 USD")
+    assert mixed.startswith("minimum_drop: in other units than drop")
     short = table(drop="100 gal", minimum_drop="150 gal", short_drop_fee="50 USD")
     assert short.short_drop_fee is not None
 
