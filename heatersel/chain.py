@@ -11,10 +11,12 @@ from enum import StrEnum
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from heatersel import __version__
 from heatersel.cautions.altitude import altitude_derate_frac
 from heatersel.cautions.caution import SiteFacts
+from heatersel.cautions.electrical import has_no_240v
 from heatersel.cautions.growth import electric_storage_minimum_c, storage_setpoint_c
 from heatersel.cautions.jurisdiction import Country, jurisdiction
 from heatersel.cautions.registry import cautions_for
@@ -43,7 +45,7 @@ from heatersel.job.services import TanklessOverload
 from heatersel.job.site import AltitudeReading
 from heatersel.reference import sidecar
 from heatersel.simulation.balance import YearConditions, balance_year
-from heatersel.simulation.distribution import loop_of
+from heatersel.simulation.distribution import LoopYear, loop_of
 from heatersel.simulation.hard_water import descaling_months
 from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
 from heatersel.simulation.house_air import house_air, system_of
@@ -66,6 +68,7 @@ __all__ = [
     "existing_in",
     "house_of",
     "house_year",
+    "loop_in_service",
     "option_in",
     "provenance_of",
     "size_job",
@@ -80,6 +83,7 @@ limit at the fixtures of US dwellings; Canada's 49 °C is the same. [°C]"""
 
 _SAME_K = 0.05
 
+Floats = NDArray[np.float64]
 Watch = Callable[[int, int], None]
 
 _AT_ONCE = 6
@@ -248,9 +252,18 @@ def _hotter(sized: SizedJob, least_c: float) -> SizedJob:
 
 def _input_lost_frac(job: Job, heater: Heater, altitude_frac: float) -> float:
     """Return the input that burner or elements lack here: in thin air, or at 208 V."""
-    panel = job.home.panel
-    supply_v = float(panel.line_v) if panel is not None and panel.line_v else None
-    return 1.0 - input_left_frac(heater, altitude_frac, supply_v)
+    return 1.0 - input_left_frac(heater, altitude_frac, _supply_v(job))
+
+
+def _supply_v(job: Job) -> float | None:
+    """Return the voltage at which elements work; None where it is not known, or will be nominal.
+
+    A house without 240 V is charged for a new service, which brings it.
+    """
+    line_v = job.home.panel.line_v if job.home.panel is not None else None
+    if line_v is None or has_no_240v(line_v):
+        return None
+    return float(line_v)
 
 
 def _sized(heater: Heater, demand: Demand, derate_frac: float) -> SizedHeater:
@@ -371,8 +384,7 @@ def house_year(house: House, n_years: int) -> HouseYear:
     """
     sized, job = house.sized, house.sized.job
     plan = plan_draws(job.household, sized.demand.volume_factor)
-    valve = job.preferences.tempering_valve or job.home.site.tempering_valve is True
-    panel, air = job.home.panel, house_air(job.home, sized.climate.monthly_air_c)
+    air = house_air(job.home, sized.climate.monthly_air_c)
     return HouseYear(
         years=tuple(draw_years(plan, job.preferences.seed, n_years)),
         hot_l=sized.demand.hot_by_day_l,
@@ -380,16 +392,39 @@ def house_year(house: House, n_years: int) -> HouseYear:
         setpoint_c=sized.demand.setpoint_c,
         use_temp_c=job.household.use_temp_c,
         air=air,
-        system=system_of(job.home, job.heating_fuels) if job.preferences.count_space_heating else None,
+        system=(
+            system_of(job.home, job.heating_fuels) if job.preferences.count_space_heating else None
+        ),
         altitude_derate_frac=sized.altitude_derate_frac,
-        supply_v=float(panel.line_v) if panel is not None and panel.line_v else None,
-        tempering_valve_c=VALVE_C if valve else None,
+        supply_v=_supply_v(job),
+        tempering_valve_c=VALVE_C if _has_valve(job) else None,
         control=_control(job.preferences),
         defrost_penalty_frac=job.preferences.defrost_penalty,
         throttles=job.preferences.tankless_overload is TanklessOverload.THROTTLE,
         buffer_l=job.preferences.tankless_buffer_l or 0.0,
-        loop=loop_of(job.home.hot_pipe, hot_c=sized.demand.setpoint_c, room_c=air.air.mean_c),
+        loop=loop_in_service(job, sized.demand.setpoint_c, air.air.mean_c),
     )
+
+
+def loop_in_service(job: Job, setpoint_c: float, room_c: Floats) -> LoopYear | None:
+    """Return a year of the loop of a home with a new heater; None without one.
+
+    Parameters
+    ----------
+    job : Job
+        The home, its loop and its tempering valve.
+    setpoint_c : float
+        Temperature that the heater is set to; the valve lets less into the loop. [°C]
+    room_c : array of shape (365,)
+        Air around the loop. [°C]
+    """
+    hotter = setpoint_c > job.preferences.setpoint_c + _SAME_K
+    mixed_c = min(setpoint_c, VALVE_C) if _has_valve(job) or hotter else setpoint_c
+    return loop_of(job.home.hot_pipe, hot_c=mixed_c, room_c=room_c, stored_c=setpoint_c)
+
+
+def _has_valve(job: Job) -> bool:
+    return job.preferences.tempering_valve or job.home.site.tempering_valve is True
 
 
 def _control(wishes: Preferences) -> HeatPumpControl:

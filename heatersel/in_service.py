@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.chain import altitude_derate
+from heatersel.chain import altitude_derate, loop_in_service
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option, tankless_dict
 from heatersel.cost.installed import descaling_price
@@ -26,7 +26,6 @@ from heatersel.job.services import HotPipe, LoopPump
 from heatersel.simulation.distribution import (
     LoopYear,
     PipeYear,
-    loop_of,
     pipe_year,
     run_of,
     wait_s,
@@ -192,7 +191,7 @@ def in_service(comparison: Comparison, option: Option) -> InService:
         together_in_words=in_words(together) if together else "",
         descaling=_descaling(comparison, option.heater),
         pipe=_pipe(comparison, job.home.hot_pipe, alone_c),
-        loop=loop_of(job.home.hot_pipe, hot_c=job.preferences.setpoint_c, room_c=alone_c),
+        loop=loop_in_service(job, option.setpoint_c, alone_c),
         condensate_l=annual.condensate_l,
         room_c=() if around is None else tuple(float(temp_c) for temp_c in around),
         room_alone_c=() if around is None else _monthly(alone_c),

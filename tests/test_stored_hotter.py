@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 
 from heatersel.api import Method, compare, morning
+from heatersel.chain import VALVE_C, house_of, house_year, size_job
 from heatersel.comparison import Comparison, Option
 from heatersel.explain import explain
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
@@ -92,3 +93,36 @@ def test_a_morning_is_that_of_the_hotter_tank() -> None:
     assert [m.heater_id for m in one] == list(ELECTRIC)
     for at_49, at_60 in zip(one, other, strict=True):
         assert at_49.input_kw.tolist() == at_60.input_kw.tolist()
+
+
+def test_a_loop_behind_the_valve_is_as_warm_as_the_valve_lets_it() -> None:
+    text = dataset_path("jobs/town-house-ca.toml").read_text(encoding="utf-8")
+    tables = tomllib.loads(text)
+    tables["home"]["hot_pipe"] = {"length": "60 ft", "loop_pump": "continuous"}
+    hot = house_year(house_of(size_job(parse_job(tables), FEW)), 1)
+    tables["preferences"] |= {"setpoint": "120 degF", "tempering_valve": False}
+    mild = house_year(house_of(size_job(parse_job(tables), FEW)), 1)
+
+    assert (hot.setpoint_c, mild.setpoint_c) == (60.0, pytest.approx(VALVE_C))
+    assert hot.loop is not None
+    assert mild.loop is not None
+    assert hot.loop.loss_kwh == pytest.approx(mild.loop.loss_kwh, rel=1e-6)
+    assert hot.loop.return_c == pytest.approx(mild.loop.return_c)
+    # added to a hotter tank's loss, it comes to the same heat
+    room_c = hot.air.air.mean_c
+    for year in (hot, mild):
+        assert year.loop is not None
+        lost_kwh = 0.024 * year.loop.mean_loss_w_per_k * (year.setpoint_c - room_c).sum()
+        assert lost_kwh == pytest.approx(year.loop.loss_kwh)
+
+
+def test_a_house_charged_for_240_volts_is_sized_with_them() -> None:
+    def available(volts: int) -> float:
+        text = dataset_path("jobs/warm-bungalow.toml").read_text(encoding="utf-8")
+        tables = tomllib.loads(text)
+        tables["home"].setdefault("panel", {})["line_voltage"] = volts
+        sized = size_job(parse_job(tables), FEW)
+        return next(o for o in sized.options if o.heater.id == "electric-tank-50").sizing.available
+
+    assert available(120) == available(240)
+    assert available(208) < available(240)

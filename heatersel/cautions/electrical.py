@@ -12,6 +12,7 @@ from heatersel.reference import records
 __all__ = [
     "STANDARD_BREAKERS_A",
     "Circuit",
+    "has_no_240v",
     "power_at_supply_kw",
     "tank_circuit",
     "tankless_circuits",
@@ -64,6 +65,8 @@ _AMPACITY_60C = (
 _CONTINUOUS = 1.25  # NEC 422.13: storage heater of 120 gal or less is a continuous load (seen)
 _OVERCURRENT = 1.5  # NEC 422.11(E)(3): at most 150 %, next standard size up (seen)
 _LARGEST_EACH_A = 60
+_NOMINAL_V = 240.0
+_LEAST_SHARE = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +95,14 @@ class Circuit:
     def wire(self) -> str:
         """The conductor in words."""
         return f"{self.wire_awg} AWG copper" if self.wire_awg else "a conductor above 1 AWG"
+
+
+def has_no_240v(line_v: float) -> bool:
+    """Return whether a supply is neither 240 V nor the 208 V of a three-phase building.
+
+    Below 80 % of 240 V; common practice, no source.
+    """
+    return line_v < _LEAST_SHARE * _NOMINAL_V
 
 
 def tank_circuit(power_kw: float, volts: float = 240.0) -> Circuit:

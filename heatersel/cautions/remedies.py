@@ -23,6 +23,7 @@ REMEDIES = {
     "isolation_valves": "service valves for descaling",
     "combustion_air": "combustion-air openings",
     "new_vent": "new vent with its terminal",
+    "vent_resize": "another size of vent for the appliance that stays",
     "chimney_liner": "metal liner in the chimney",
     "asbestos_removal": "removal of asbestos around the old vent",
     "carbon_monoxide_alarm": "carbon-monoxide alarm",

@@ -18,6 +18,7 @@ __all__ = [
     "Clearance",
     "VentCategory",
     "flue_ratio",
+    "needed_ratio",
     "terminal_clearance",
     "vent_category",
     "vent_serves",
@@ -149,6 +150,35 @@ def flue_ratio(flue_area_cm2: float, hood_mm: float) -> float:
         raise OutOfRangeError.of("draft hood", value=f"{hood_mm:g} mm", allowed="above 0")
     hood_cm2 = math.pi / 4.0 * (hood_mm / 10.0) ** 2
     return flue_area_cm2 / hood_cm2
+
+
+def needed_ratio(hood_mm: float, other_mm: float = 0.0) -> float:
+    """Return the least area of a flue over that of a heater's draft-hood outlet.
+
+    Parameters
+    ----------
+    hood_mm : float
+        Diameter of the heater's outlet, above 0. [mm]
+    other_mm : float
+        Diameter of another appliance's outlet on the same flue; 0 if there is none. [mm]
+
+    Returns
+    -------
+    float
+        1 alone; for two the larger outlet and half the smaller. [-]
+
+    References
+    ----------
+    .. [1] IFGC 503.6.10 and NFPA 54 12.6.3, vents that serve one or two draft-hood appliances.
+       (memory)
+
+    Examples
+    --------
+    >>> needed_ratio(76.2), needed_ratio(76.2, 76.2)  # a second 3 in outlet: half as much again
+    (1.0, 1.5)
+    """
+    smaller, larger = sorted((hood_mm**2, other_mm**2))
+    return (larger + 0.5 * smaller) / hood_mm**2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -306,6 +306,7 @@ def _present(job: Job) -> PresentHeater:
         return PresentHeater()
     return PresentHeater(
         kind=existing.kind, energy_source=existing.energy_source, vent_type=_vent_now(job),
+        vent_is_known=job.home.vent is not None,
         has_circuit_240v=bool(panel and panel.heater_breaker_a),
         has_outlet_120v=bool(panel and panel.outlet_120v),
     )  # fmt: skip

@@ -71,6 +71,8 @@ class PresentHeater:
         What it is fed with.
     vent_type : VentType or None
         How it is vented.
+    vent_is_known : bool
+        Whether somebody has said what vent the house has; the cautions then say if it serves.
     has_circuit_240v, has_outlet_120v : bool
         Whether a circuit or an outlet for an electric heater is known to be there. Whether it is
         the right one is for the cautions to say.
@@ -79,6 +81,7 @@ class PresentHeater:
     kind: Kind | None = None
     energy_source: EnergySource | None = None
     vent_type: VentType | None = None
+    vent_is_known: bool = False
     has_circuit_240v: bool = False
     has_outlet_120v: bool = False
 
@@ -195,7 +198,9 @@ def work_for_change(heater: Heater, present: PresentHeater) -> tuple[str, ...]:
         work += [] if present.has_outlet_120v else ["outlet_120v"]
     elif switched and heater.energy_source is EnergySource.ELECTRICITY:
         work += [] if present.has_circuit_240v else ["new_circuit_240v"]
-    vented_anew = present.vent_type not in (None, heater.vent_type) or switched
+    vented_anew = present.vent_type not in (None, heater.vent_type) or (
+        switched and not present.vent_is_known
+    )
     if heater.burns_fuel and vented_anew:
         work.append("new_vent")
     if heater.heater_class in _CONDENSES:

@@ -376,6 +376,7 @@ class Site(InputTable):
     chimney_tile: bool | None = unknown(strict=True)
     flue_area_cm2: OpeningArea | None = unknown("flue_area")
     draft_hood_mm: SmallLength | None = unknown("draft_hood")
+    other_outlet_mm: SmallLength | None = unknown("other_outlet")
     draft_test: DraftTest | None = None
     vent_named: bool | None = unknown(strict=True)
     vent_asbestos: bool | None = unknown(strict=True)
@@ -391,6 +392,7 @@ class Site(InputTable):
     vapor_resistant: bool | None = unknown(strict=True)
     vehicle_guard: bool | None = unknown(strict=True)
     opens_to: OpensTo | None = None
+    below_grade: bool | None = unknown(strict=True)
     sealed_enclosure: bool | None = unknown(strict=True)
     gas_shutoff: bool | None = unknown(strict=True)
     sediment_trap: bool | None = unknown(strict=True)

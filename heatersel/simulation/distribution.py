@@ -158,7 +158,8 @@ class LoopYear:
     loss_kwh : float
         Heat that the loop loses, which the heater makes up. [kWh]
     mean_loss_w_per_k : float
-        That heat as a loss coefficient between setpoint and room, to be added to a tank's. [W/K]
+        That heat as a loss coefficient between stored water and room, to be added to a tank's.
+        [W/K]
     return_c : float
         Water that comes back to the heater; it spoils condensing, and a heat pump's cold water.
         [°C]
@@ -198,14 +199,16 @@ def run_of(pipe: HotPipe) -> PipeRun:
     )
 
 
-def loop_of(pipe: HotPipe | None, *, hot_c: float, room_c: Floats) -> LoopYear | None:
+def loop_of(
+    pipe: HotPipe | None, *, hot_c: float, room_c: Floats, stored_c: float | None = None
+) -> LoopYear | None:
     """Return a year of the recirculation loop of a home, None without a pump.
 
     Parameters
     ----------
     pipe : HotPipe or None
         As the job describes it.
-    hot_c, room_c
+    hot_c, room_c, stored_c
         As for :func:`loop_year`.
 
     Returns
@@ -224,6 +227,7 @@ def loop_of(pipe: HotPipe | None, *, hot_c: float, room_c: Floats) -> LoopYear |
         control=LoopControl(pipe.loop_pump.value),
         hot_c=hot_c,
         room_c=room_c,
+        stored_c=stored_c,
         hours_per_day=pipe.loop_hours_per_day,
     )
 
@@ -404,6 +408,7 @@ def loop_year(
     control: LoopControl,
     hot_c: float,
     room_c: Floats,
+    stored_c: float | None = None,
     hours_per_day: float = 16.0,
     starts_per_day: float = 20.0,
 ) -> LoopYear:
@@ -416,9 +421,11 @@ def loop_year(
     control : LoopControl
         When the pump runs.
     hot_c : float
-        Water from the heater. [°C]
+        Water that enters the loop, behind a tempering valve if there is one. [°C]
     room_c : array of shape (365,)
         Air around the loop. [°C]
+    stored_c : float, optional
+        Water in the heater that makes up the loss; without it as hot as the loop's. [°C]
     hours_per_day : float
         Hours that a timer runs the pump, 0 to 24. [h]
     starts_per_day : float
@@ -463,7 +470,7 @@ def loop_year(
         share = {LoopControl.TIMER: hours_per_day / 24.0}.get(control, 1.0)
         loss_kwh = share * steady_kwh
         pump_kwh = year_kwh * (_TEMPERATURE_SHARE if control is LoopControl.TEMPERATURE else share)
-    degree_hours = 24.0 * float((hot_c - room_c).sum())
+    degree_hours = 24.0 * float(((hot_c if stored_c is None else stored_c) - room_c).sum())
     return LoopYear(
         pump_kwh=pump_kwh,
         loss_kwh=loss_kwh,

@@ -39,11 +39,13 @@ EVERYTHING = [
      "home.site.terminal_to_mechanical_inlet": "60 inch"},
     {"existing": {"energy_source": "electricity", "kind": "tankless"}},
     {"home.site.leak_damages": True, "home.site.drain_pan": True},
+    {"home.site.chimney_shared": True}, {"home.site.recirculation": "continuous"},
+    {"home.heater_location": "utility_room", "home.fuels": ["propane", "electricity"]},
 ]  # fmt: skip
 """Houses in which, between them, every fact matters for some heater."""
 
 SAMPLE = (
-    "gas-tank-40", "gas-power-vent-50", "gas-tankless-199", "gas-condensing-50",
+    "gas-tank-40", "propane-tank-40", "gas-power-vent-50", "gas-tankless-199", "gas-condensing-50",
     "electric-tank-50", "heat-pump-50", "plug-in-heat-pump-80", "electric-tankless-18",
 )  # fmt: skip
 

@@ -12,6 +12,7 @@ from heatersel.heaters.heater import EnergySource
 from heatersel.job.models import HeaterLocation
 from heatersel.job.site import OpensTo
 
+_ABOVE_GROUND = (HeaterLocation.ATTIC, HeaterLocation.OUTDOORS)
 _FUELS = (EnergySource.NATURAL_GAS, EnergySource.PROPANE, EnergySource.FUEL_OIL)
 
 
@@ -150,15 +151,23 @@ def _vehicle(case: Case) -> Iterator[Finding | Ask]:
 
 @rule(
     "propane-below-grade", "where it stands", where=Where.US, severity=Severity.MUST,
-    applies_to="propane heaters in a basement",
+    applies_to="propane heaters in a basement, a crawl space or a pit",
     when=lambda case: case.heater.energy_source is EnergySource.PROPANE
-    and case.home.heater_location is HeaterLocation.BASEMENT,
-    trigger="always", source="UPC 1208 and 1213.6 bar it where gas can collect; not in the IFGC",
-    edition="2018", status=Status.SEEN,
+    and case.home.heater_location not in _ABOVE_GROUND,
+    trigger="below the ground around the house",
+    source="UPC 1208 and 1213.6 bar it where gas can collect; not in the IFGC", edition="2018",
+    status=Status.SEEN,
 )  # fmt: skip
 def _propane_below_grade(case: Case) -> Iterator[Finding | Ask]:
+    below = case.site.below_grade
+    if case.home.heater_location is HeaterLocation.BASEMENT:
+        below = True
+    if below is None:
+        yield Ask("home.site.below_grade", "whether leaked propane could collect there")
+    if not below:
+        return
     yield Finding(
-        says="Propane is heavier than air and collects in a basement when it leaks. Some places "
+        says="Propane is heavier than air and collects in low places when it leaks. Some places "
         "do not allow a propane heater there, so the building office is asked first.",
         trade="LP heater below grade: ask the authority; where allowed, a drain or exhaust for "
         "leaked gas, and a listed LP detector.",

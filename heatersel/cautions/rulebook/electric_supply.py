@@ -9,6 +9,7 @@ from heatersel.cautions.case import Case
 from heatersel.cautions.caution import Severity, Status
 from heatersel.cautions.electrical import (
     Circuit,
+    has_no_240v,
     power_at_supply_kw,
     tank_circuit,
     tankless_circuits,
@@ -25,7 +26,6 @@ from heatersel.cautions.service_load import (
 from heatersel.heaters.heater import EnergySource, HeaterClass, Kind
 
 _NOMINAL_V = 240.0
-_LEAST_SHARE = 0.8  # 208 V is 87 % of 240 V; common practice, no source
 _USUAL_SERVICE_A = 200.0  # largest service a dwelling usually gets; common practice, no source
 
 
@@ -246,10 +246,16 @@ def _spaces(case: Case) -> Iterator[Finding | Ask]:
         )
 
 
+def _volts(case: Case) -> float:
+    """Return the voltage that the heater will have. [V]"""
+    line = case.panel.line_v
+    return _NOMINAL_V if line is None or has_no_240v(line) else float(line)
+
+
 def _load_span_a(case: Case) -> tuple[float, float, str] | None:
     """Return least and most service load with the heater, and by which reckoning; None: unknown."""
     panel, heater_w = case.panel, 1000.0 * _power_kw(case)
-    volts = float(panel.line_v or _NOMINAL_V)
+    volts = _volts(case)
     heater_a = heater_w / volts
     if panel.loads is not None:
         if case.in_canada:
@@ -322,7 +328,7 @@ rule(
 )  # fmt: skip
 def _beyond(case: Case) -> Iterator[Finding | Ask]:
     service, span = case.panel.service_a, _load_span_a(case)
-    heater_a = 1000.0 * _power_kw(case) / float(case.panel.line_v or _NOMINAL_V)
+    heater_a = 1000.0 * _power_kw(case) / _volts(case)
     reach = max(_USUAL_SERVICE_A, service or 0.0)
     load = max(heater_a, span[0] if span else 0.0)
     if load <= reach:
@@ -372,7 +378,7 @@ def _unclear(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _supply_too_low(case: Case) -> Iterator[Finding | Ask]:
     line, rated_v = case.panel.line_v, case.heater.voltage_v or _NOMINAL_V
-    if line is None or line >= _LEAST_SHARE * rated_v:
+    if line is None or not has_no_240v(line):
         return  # supply-208 asks
     yield Finding(
         says=f"Your house is supplied with {line} volts only, and this heater is made for "
@@ -395,7 +401,7 @@ def _supply_208(case: Case) -> Iterator[Finding | Ask]:
         yield Ask("home.panel.line_voltage", "how much of its power this heater gives here")
         return
     rated_v = case.heater.voltage_v or _NOMINAL_V
-    if line >= 0.95 * rated_v or line < _LEAST_SHARE * rated_v:
+    if line >= 0.95 * rated_v or has_no_240v(line):
         return
     power = _power_kw(case)
     left = power_at_supply_kw(power, rated_v, float(line))

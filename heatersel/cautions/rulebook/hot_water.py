@@ -47,12 +47,12 @@ def _burn(temp_c: float, *, child: bool) -> str:
     "scald-setpoint", "scald", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="every heater", when=_is_hot,
     trigger="setpoint above 120 °F (Canada: 49 °C) and no tempering valve, with no limiting "
-    "valves at the fixtures confirmed",
+    "valves at the fixtures confirmed, or above 140 °F (60 °C)",
     source=_SCALD, edition="IRC since 2000; OBC 2012", status=Status.SEEN,
 )  # fmt: skip
 def _scald_setpoint(case: Case) -> Iterator[Finding | Ask]:
-    if case.site.point_of_use_valves:
-        return
+    if case.site.point_of_use_valves and case.setpoint_c <= STORE_MINIMUM_C + _CLOSE_K:
+        return  # hotter than that no sink is safe, which have no valve of their own
     if case.site.point_of_use_valves is None:
         yield Ask("home.site.point_of_use_valves", "whether water can burn at showers and baths")
     if case.has_tempering_valve:
@@ -189,8 +189,11 @@ def _growth_storage(case: Case) -> Iterator[Finding | Ask]:
 
 @rule(
     "growth-electric-canada", "growth", where=Where.CANADA, severity=Severity.MUST,
-    applies_to="electric tanks and heat pumps", trigger="electric storage set below 60 °C",
-    when=lambda case: case.is_stored_hotter,
+    applies_to="electric tanks and heat pumps",
+    trigger="electric storage, set to 60 °C at least: no tempering valve there or planned",
+    when=lambda case: case.is_electric and case.is_tank
+    and not (case.site.tempering_valve and not case.is_stored_hotter)
+    and not case.job.preferences.tempering_valve,
     source="Ontario Building Code 9.31.6.1 (text seen, number from memory); NPC 2.6.1.12 "
     "(memory)", edition="OBC 2012; NPC 2015", status=Status.MEMORY,
 )  # fmt: skip
@@ -263,13 +266,18 @@ def _away(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _recirculation(case: Case) -> Iterator[Finding | Ask]:
     loop, pipe = case.site.recirculation, case.home.hot_pipe
-    if loop in (None, Recirculation.NONE) and pipe is not None and pipe.loop_pump is not None:
-        loop = _BY_PUMP[pipe.loop_pump]
+    pump, clash = (None if pipe is None else pipe.loop_pump), ""
+    if loop is Recirculation.NONE and pump is not None:
+        clash = " home.site.recirculation says none, home.hot_pipe.loop_pump names a pump."
+    if loop in (None, Recirculation.NONE) and pump is not None:
+        loop = _BY_PUMP[pump]
     if loop is None:
         yield Ask("home.site.recirculation", "how warm the loop must stay and what it costs")
         return
     if loop is Recirculation.NONE:
         return
+    if pump is None:  # its losses are not counted until its pipe is known
+        yield Ask("home.hot_pipe", "what the loop costs")
     at_loop_c = delivered_temp_c(case.setpoint_c, tempered=case.has_tempering_valve)
     cool = at_loop_c < LOOP_MINIMUM_C - _CLOSE_K
     if not cool and not case.heater.is_tankless:
@@ -281,7 +289,7 @@ def _recirculation(case: Case) -> Iterator[Finding | Ask]:
         trade=f"Recirculation ({_LOOPS[loop]}) at {case.say.temperature(at_loop_c, 1)}; keep the "
         f"loop above {case.say.temperature(LOOP_MINIMUM_C)} and return at or above "
         f"{case.say.temperature(TAP_MINIMUM_C)} where growth is a "
-        "concern. Tankless: pump and control that the listing allows.",
+        "concern. Tankless: pump and control that the listing allows." + clash,
         numbers=(("loop_c", at_loop_c, "°C"), ("minimum_loop_c", LOOP_MINIMUM_C, "°C")),
         remedy="Raise the loop's temperature, or have the pump run on demand.",
     )  # fmt: skip

@@ -17,6 +17,7 @@ from heatersel.cautions.venting import (
     Clearance,
     VentCategory,
     flue_ratio,
+    needed_ratio,
     terminal_clearance,
     vent_category,
     vent_serves,
@@ -49,6 +50,16 @@ _PRESENT = {
 def _resizing(case: Case) -> tuple[str, ...]:
     """Return the work that gives the present flue another size."""
     return ("new_vent",) if case.home.vent is VentPresent.B_VENT else ("chimney_liner",)
+
+
+def _resizing_for_other(case: Case) -> tuple[str, ...]:
+    """Return the work that fits the present flue to the appliance that stays on it."""
+    return ("vent_resize",) if case.home.vent is VentPresent.B_VENT else ("chimney_liner",)
+
+
+def _other_stays(case: Case) -> bool:
+    """Return whether another appliance shares the chimney and is not known to leave it too."""
+    return bool(case.site.chimney_shared) and not case.site.chimney_other_leaves
 
 
 def _was_on_chimney(case: Case) -> bool:
@@ -128,25 +139,30 @@ def _oversized(case: Case) -> Iterator[Finding | Ask]:
     "vent-undersized", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="draft-hood heaters",
     when=lambda case: case.heater.vent_type is VentType.DRAFT_HOOD and case.home.vent in _CHIMNEYS,
-    trigger="flue area less than the draft-hood outlet area",
+    trigger="flue area less than the draft-hood outlet area; with a second appliance on it, less "
+    "than the larger outlet and half the smaller",
     source="IFGC 503.6.10 and NFPA 54 12.6.3: at least the outlet's area", edition="2018",
     status=Status.MEMORY,
 )  # fmt: skip
 def _undersized(case: Case) -> Iterator[Finding | Ask]:
     area, hood = case.site.flue_area_cm2, case.site.draft_hood_mm
+    other = case.site.other_outlet_mm if _other_stays(case) else 0.0
+    if other is None:
+        yield Ask("home.site.other_outlet", "whether the flue is wide enough for both")
+        other = 0.0
     if not area or not hood:
         return  # vent-oversized asks
+    least = needed_ratio(hood, other)
     ratio = flue_ratio(area, hood)
-    if ratio >= 1.0 - _SLACK:
+    if ratio >= least - _SLACK:
         return
     yield Finding(
-        says="The flue is narrower than the heater's own outlet. The exhaust cannot all get out "
-        "and spills back into the room, with carbon monoxide in it. A larger flue is part of the "
-        "job.",
-        trade=f"Flue area {ratio:.2f} times the draft-hood outlet, at least 1 needed (with a "
-        "second draft hood on it more: the larger outlet and half the smaller): resize, then a "
-        "spillage test.",
-        numbers=(("flue_ratio", ratio, ""), ("least", 1.0, "")),
+        says=f"The flue is too narrow for {'both appliances on it' if other else 'this heater'}. "
+        "The exhaust cannot all get out and spills back into the room, with carbon monoxide in it. "
+        "A larger flue is part of the job.",
+        trade=f"Flue area {ratio:.2f} times the draft-hood outlet, at least {least:.2f} needed "
+        "(the larger outlet and half the smaller): resize, then a spillage test.",
+        numbers=(("flue_ratio", ratio, ""), ("least", least, "")),
         remedy="Enlarge the flue to the heater's size.",
         remedy_ids=_resizing(case),
     )
@@ -225,7 +241,9 @@ def _left_behind(case: Case) -> Iterator[Finding | Ask]:
     if case.site.chimney_shared is None:
         yield Ask("home.site.chimney_shared", "whether another appliance is left alone on it")
         return
-    if not case.site.chimney_shared or case.site.chimney_liner:
+    if case.site.chimney_shared and case.site.chimney_other_leaves is None:
+        yield Ask("home.site.chimney_other_leaves", "whether another appliance is left alone on it")
+    if not _other_stays(case) or case.site.chimney_liner:
         return
     if case.site.chimney_liner is None:
         yield Ask("home.site.chimney_liner", "whether the appliance left on the chimney draws")
@@ -236,7 +254,7 @@ def _left_behind(case: Case) -> Iterator[Finding | Ask]:
         trade="Common vent before and after: re-size for the remaining appliance, line where its "
         "flue is too large, cap the old connector, test for spillage.",
         remedy="Check the chimney for the appliance that stays, and line it.",
-        remedy_ids=_resizing(case),
+        remedy_ids=_resizing_for_other(case),
     )
 
 
@@ -244,7 +262,7 @@ def _left_behind(case: Case) -> Iterator[Finding | Ask]:
     "vent-left-behind-lined", "venting", where=Where.EVERYWHERE, severity=Severity.NOTE,
     applies_to="heaters that leave the chimney",
     when=lambda case: not case.uses_chimney and _was_on_chimney(case)
-    and bool(case.site.chimney_shared and case.site.chimney_liner),
+    and _other_stays(case) and bool(case.site.chimney_liner),
     trigger="another appliance stays alone on a lined chimney that served two",
     source="IFGC 501.1.1 and 501.15: check the vent again at any change of equipment",
     edition="2018", status=Status.SEEN,
@@ -262,7 +280,7 @@ def _left_behind_lined(case: Case) -> Iterator[Finding | Ask]:
 @rule(
     "vent-draft-test-left", "venting", where=Where.EVERYWHERE, severity=Severity.MUST,
     applies_to="heaters that leave a chimney on which something else burns",
-    when=lambda case: not case.uses_chimney and bool(case.site.chimney_shared),
+    when=lambda case: not case.uses_chimney and _other_stays(case),
     trigger="the draft test failed",
     source="IFGC appendix D, NFPA 54 annex G: spillage test with fans on", edition="2018",
     status=Status.MEMORY,
@@ -278,7 +296,7 @@ def _draft_test_left(case: Case) -> Iterator[Finding | Ask]:
             trade="Spillage after 5 min with the house closed and exhaust fans on: mend flue and "
             "air supply for the appliance that stays, then test again before it is used.",
             remedy="Mend the chimney and its air supply, then test again.",
-            remedy_ids=_resizing(case),
+            remedy_ids=_resizing_for_other(case),
         )
 
 

@@ -15,7 +15,7 @@ from heatersel.cautions.pressure import (
 )
 from heatersel.cautions.registry import Ask, Finding, Where, rule
 from heatersel.job.models import Supply
-from heatersel.job.site import ReliefFault
+from heatersel.job.site import CodeFamily, ReliefFault
 
 _FAULTS = {
     ReliefFault.NO_VALVE: "there is no relief valve",
@@ -28,6 +28,8 @@ _FAULTS = {
     ReliefFault.PIPED_TO_DRAIN: "its pipe is joined to the drain without an air gap",
     ReliefFault.ENDS_HIGH: "its pipe ends too high above the floor",
 }
+_REGULATED_KPA = 413.7  # 60 psi, what a regulator is usually set to; common practice, no source
+_LOW_KPA = 137.9  # 20 psi; common practice, no source
 _PRECHARGE_SLACK_KPA = 14.0  # 2 psi, what a tyre gauge shows; common practice, no source
 
 
@@ -203,12 +205,22 @@ def _expansion_tank_size(case: Case) -> Iterator[Finding | Ask]:
     )  # fmt: skip
 
 
+def _expansion_is_held(case: Case, limit: float) -> bool:
+    """Return whether nothing has to be fitted for the expansion behind a new regulator."""
+    if case.heater.is_tankless and CodeFamily.UPC not in case.place.families:
+        return True
+    if not case.site.expansion_tank or case.site.expansion_tank_l is None:
+        return bool(case.site.expansion_tank)  # its size is asked for
+    growth_l = expansion_l(case.heater.volume_l, case.facts.design_inlet_c, case.setpoint_c)
+    return case.site.expansion_tank_l >= expansion_tank_l(growth_l, _REGULATED_KPA, limit)
+
+
 def _pressure_finding(case: Case, limit: float) -> Iterator[Finding | Ask]:
     pressure = case.home.static_pressure_kpa
-    if pressure is None:
+    if not pressure:
         yield Ask("home.static_pressure", "whether the pressure is safe for heater and valves")
     elif pressure > limit + 0.5:
-        ids = ("pressure_reducing_valve",) if case.site.expansion_tank else (
+        ids = ("pressure_reducing_valve",) if _expansion_is_held(case, limit) else (
             "pressure_reducing_valve", "expansion_tank")  # fmt: skip
         failed = "" if not case.site.pressure_regulator else (
             " There is a regulator already: it has failed, or the gauge sat before it. Measure "
@@ -243,6 +255,27 @@ def _pressure_high(case: Case) -> Iterator[Finding | Ask]:
 )  # fmt: skip
 def _pressure_high_canada(case: Case) -> Iterator[Finding | Ask]:
     yield from _pressure_finding(case, MAX_STATIC_CANADA_KPA)
+
+
+@rule(
+    "pressure-low", "pressure", where=Where.EVERYWHERE, severity=Severity.NOTE,
+    applies_to="every heater", when=lambda case: True, trigger="static pressure below 20 psi",
+    source="common practice, no source", edition="", status=Status.PRACTICE,
+)  # fmt: skip
+def _pressure_low(case: Case) -> Iterator[Finding | Ask]:
+    pressure = case.home.static_pressure_kpa
+    if not pressure or pressure >= _LOW_KPA - 0.5:
+        return  # pressure-high asks
+    lights = " A tankless heater may not light at all." if case.heater.is_tankless else ""
+    yield Finding(
+        says=f"Your water pressure of {case.say.pressure(pressure)} is low. Showers run thin, and "
+        f"the valves that keep them from scalding do not work as they should.{lights} The cause "
+        "is found first: a valve half shut, a filter, a pump or the main.",
+        trade=f"Static {case.say.pressure(pressure)}: below what mixing valves are made for; check "
+        "regulator, filter, well pump switch and main before sizing.",
+        numbers=(("static_kpa", pressure, "kPa"), ("least_kpa", _LOW_KPA, "kPa")),
+        remedy="Find out why the pressure is low.",
+    )
 
 
 @rule(

@@ -89,3 +89,10 @@ def test_a_listing_for_vapour_is_that_of_a_gas_tank(raised):
     assert "garage-ignition" not in raised("gas-tank-40", low)
     for heater in ("oil-tank-50", "gas-tankless-199", "electric-tank-50"):
         assert "garage-ignition" in raised(heater, low)
+
+
+@pytest.mark.parametrize(("below", "told"), [(True, True), (False, False), (..., False)])
+def test_propane_collects_in_any_low_place(raised, asked, below, told):
+    place = {"home.heater_location": "utility_room", "home.site.below_grade": below}
+    assert ("propane-below-grade" in raised("propane-tank-40", place)) is told
+    assert ("home.site.below_grade" in asked("propane-tank-40", place)) is (below is ...)

@@ -114,3 +114,31 @@ def test_a_setpoint_of_49_degc_is_at_the_limit_of_120_degf(raised, setpoint, hot
 def test_a_loop_named_by_its_pump_is_a_loop(raised):
     pumped = {"home.hot_pipe": {"length": "40 ft", "loop_pump": "continuous"}}
     assert "growth-recirculation" in raised("gas-tankless-199", pumped)
+
+
+@pytest.mark.parametrize(
+    ("setpoint", "valve", "owed"),
+    [("59 degC", ..., True), ("60 degC", ..., True), ("60 degC", True, False),
+     ("59 degC", True, True)],
+)  # fmt: skip
+def test_canadas_duty_to_mix_down_does_not_end_at_60_degc(raised, setpoint, valve, owed):
+    there = {"place.climate": "Toronto, ON", "preferences.setpoint": setpoint,
+             "home.site.tempering_valve": valve}  # fmt: skip
+    assert ("growth-electric-canada" in raised("electric-tank-50", there)) is owed
+
+
+@pytest.mark.parametrize(("setpoint", "hot"), [("140 degF", False), ("141 degF", True)])
+def test_sinks_have_no_limiting_valve(raised, setpoint, hot):
+    # FINE has limiting valves at showers and baths
+    assert ("scald-setpoint" in raised("gas-tank-50", {"preferences.setpoint": setpoint})) is hot
+
+
+def test_a_loop_that_is_and_is_not_there_is_named(house):
+    clash = {"home.hot_pipe": {"length": "40 ft", "loop_pump": "continuous"}}
+    report = house("gas-tankless-199", clash)
+    found = next(c for c in report.cautions if c.id == "growth-recirculation")
+    assert "home.hot_pipe.loop_pump names a pump" in found.trade_message
+
+
+def test_a_loop_of_unknown_pipe_is_measured(asked):
+    assert "home.hot_pipe" in asked("electric-tank-50", {"home.site.recirculation": "continuous"})

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from heatersel.cautions.remedies import remedies
+
 
 def test_unknown_vent_is_asked_for_and_not_judged(raised, asked):
     changes = {"home.vent": ...}
@@ -165,3 +167,32 @@ def test_above_its_band_canada_is_told_that_it_is_an_estimate(house):
 
     assert "authority decides" in told("1500 m")
     assert "band of 10 %" in told("1300 m")
+
+
+def test_an_appliance_that_leaves_too_is_left_alone_by_nobody(raised, asked):
+    both = {"existing.energy_source": "natural_gas", "home.site.chimney_shared": True,
+            "home.site.chimney_liner": False, "home.site.draft_test": "fail"}  # fmt: skip
+    gone = raised("electric-tank-50", both | {"home.site.chimney_other_leaves": True})
+    assert not gone & {"vent-left-behind", "vent-draft-test-left", "vent-left-behind-lined"}
+    unsaid = both | {"home.site.chimney_other_leaves": ...}
+    assert "vent-left-behind" in raised("electric-tank-50", unsaid)
+    assert "home.site.chimney_other_leaves" in asked("electric-tank-50", unsaid)
+
+
+def test_two_vents_are_two_lines_of_the_price(house):
+    shared = {"existing.energy_source": "natural_gas", "home.vent": "b_vent",
+              "home.site.chimney_shared": True, "home.site.chimney_liner": False}  # fmt: skip
+    report = house("gas-power-vent-50", shared)
+    assert {"new_vent", "vent_resize"} <= set(remedies({"x": report.cautions})["x"])
+
+
+@pytest.mark.parametrize(
+    ("area", "small"),
+    # 3 in and 4 in outlets: 12.57 + 7.07 / 2 = 16.10 in2
+    [("16.0 in2", True), ("16.2 in2", False)],
+)
+def test_a_flue_for_two_holds_the_larger_outlet_and_half_the_smaller(raised, asked, area, small):
+    two = {"home.site.chimney_shared": True, "home.site.draft_hood": "3 inch",
+           "home.site.other_outlet": "4 inch", "home.site.flue_area": area}  # fmt: skip
+    assert ("vent-undersized" in raised("gas-tank-40", two)) is small
+    assert "home.site.other_outlet" in asked("gas-tank-40", two | {"home.site.other_outlet": ...})

@@ -85,3 +85,27 @@ def test_a_tankless_heater_bursts_too(house, asked):
     assert "tank from" not in found.message
     assert "210" not in found.trade_message
     assert "home.site.relief_faults" in asked("gas-tankless-199", {"home.site.relief_faults": ...})
+
+
+@pytest.mark.parametrize(("pressure", "low"), [("20 psi", False), ("19 psi", True)])
+def test_a_low_pressure_is_told(raised, pressure, low):
+    assert ("pressure-low" in raised("gas-tankless-199", {"home.static_pressure": pressure})) is low
+
+
+def test_no_pressure_at_all_is_measured_again(asked):
+    assert "home.static_pressure" in asked("gas-tank-40", {"home.static_pressure": "0 psi"})
+
+
+@pytest.mark.parametrize(
+    ("heater", "volume", "tank"),
+    [("gas-tank-40", "0.5 gal", True), ("gas-tank-40", "4 gal", False),
+     ("gas-tankless-199", "0.5 gal", False)],
+)  # fmt: skip
+def test_behind_a_new_regulator_an_expansion_tank_that_is_too_small_goes(
+    house, heater, volume, tank
+):
+    high = {"home.static_pressure": "90 psi", "home.site.expansion_tank": True,
+            "home.site.expansion_tank_volume": volume, "home.site.expansion_precharge": "60 psi",
+            "home.site.plumbing_code": "ipc"}  # fmt: skip
+    found = caution(house(heater, high), "pressure-high")
+    assert ("expansion_tank" in found.remedy_ids) is tank
