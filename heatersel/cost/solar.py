@@ -20,7 +20,7 @@ class SolarSurplus:
     Parameters
     ----------
     hourly_kwh : array of shape (8760,)
-        Surplus; hour 0 begins at 1 January 00:00 standard time. [kWh]
+        Surplus by the hours of the clock; hour 0 begins at 1 January 00:00. [kWh]
     export_per_kwh : float
         What the utility would have paid for it.
     """

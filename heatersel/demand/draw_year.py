@@ -9,7 +9,7 @@ children bathe and shower in the evening hours of baths; weekends have 1.1 times
 weekdays, and 1.5 times the laundry. How far real households differ from day to day could be
 checked only roughly: see the tests.
 
-Day 0 is 1 January, a Monday; the clock is local standard time. Random numbers are the raw output
+Day 0 is 1 January, a Monday; the hours are those of the clock. Random numbers are the raw output
 of a published generator (PCG64) seeded from seed and year, and results are rounded to whole
 seconds, 0.1 s of duration and 0.001 L/min, so that a seed gives the same year on every machine.
 """

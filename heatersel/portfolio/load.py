@@ -1,6 +1,6 @@
 """The electric load of all water heaters together, by hour, region and tariff.
 
-Hours are in the local standard time of each place, so the sum over time zones is a little higher
+Hours are those of the clock of each place, so the sum over time zones is a little higher
 than what one grid would see in one moment. Each house has its own draws, so the houses do not
 all shower at once.
 """

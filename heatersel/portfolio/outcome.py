@@ -51,7 +51,7 @@ class ElectricLoad:
     region, plan : str
         State or province, and the tariff of the house.
     before_kwh, after_kwh : array of shape (8760,)
-        Hour 0 begins at 1 January 00:00 local standard time; zero where there is none. [kWh]
+        Hour 0 begins at 1 January 00:00 by the clock of the place; zero where there is none. [kWh]
     """
 
     region: str

@@ -117,8 +117,9 @@ def load_svg(group: GroupLoad) -> str:
     return figure_svg(
         Figure(
             title="Electric load of all water heaters",
-            sentence="Mean power in each hour, local standard time, now and after the change; "
-            "below, what the change adds: its mean over the year, and the span of all days.",
+            sentence="Mean power in each hour, by the clock of each place, now and after the "
+            "change; below, what the change adds: its mean over the year, and the span of all "
+            "days.",
             panels=(
                 _load_panel(f"A mean day in {_MONTH_NAMES[month]}", before[month], after[month]),
                 _load_panel(

@@ -2,7 +2,7 @@
 
 The closed-form balance and the simulation both fill this in, so cost, cautions and
 recommendation need not know which of them ran. A year has 365 days; hour 0 begins at
-1 January 00:00 local standard time.
+1 January 00:00 by the clock of the place.
 """
 
 from __future__ import annotations

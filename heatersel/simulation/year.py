@@ -2,7 +2,7 @@
 
 The physics is in :mod:`heatersel.simulation.kernel`; here tanks, draws and surroundings become its
 records and its totals become results. All heaters see the same draws, so that their differences
-are their own. A year has 365 days; hour 0 begins at 1 January 00:00 local standard time.
+are their own. A year has 365 days; hour 0 begins at 1 January 00:00 by the clock of the place.
 """
 
 from __future__ import annotations
