@@ -174,7 +174,7 @@ def needed_ratio(hood_mm: float, other_mm: float = 0.0) -> float:
 
     Examples
     --------
-    >>> needed_ratio(76.2), needed_ratio(76.2, 76.2)  # a second 3 in outlet: half as much again
+    >>> needed_ratio(75.0), needed_ratio(75.0, 75.0)  # a second outlet as wide: half as much more
     (1.0, 1.5)
     """
     smaller, larger = sorted((hood_mm**2, other_mm**2))
