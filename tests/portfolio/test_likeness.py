@@ -188,3 +188,16 @@ def test_gas_that_only_heats_water_heats_no_kind_of_house_either():
     assert kind_of(job()).home.heating is None
     space = {o.id: set(o.annual.space_monthly_kwh) for o in by_likeness(alone).options}
     assert EnergySource.NATURAL_GAS not in set().union(*space.values())
+
+
+def test_a_kind_in_canada_stores_as_hot_as_its_rules_ask():
+    asked = job(place={"climate": "Toronto, ON"}, preferences={"setpoint": "49 degC"})
+    own, kind = in_full(asked), by_likeness(asked)
+
+    for option in kind.options:
+        full = next(o for o in own.options if o.id == option.id)
+        assert option.setpoint_c == full.setpoint_c
+        assert sum(option.annual.energy_kwh.values()) == pytest.approx(
+            sum(full.annual.energy_kwh.values()), rel=0.02
+        )
+    assert {o.setpoint_c for o in kind.options} == {49.0, 60.0}
