@@ -17,17 +17,13 @@ from heatersel.cautions.site_sheet import site_sheet as sheet_of
 from heatersel.chain import (
     House,
     Method,
-    SizedHeater,
-    SizedJob,
     Watch,
     YearsOf,
     by_storage,
-    existing_in,
     house_of,
     house_year,
     option_in,
     provenance_of,
-    size_job,
     years_of,
 )
 from heatersel.comparison import Comparison, Option
@@ -40,6 +36,7 @@ from heatersel.heaters.heater import EnergySource, Heater
 from heatersel.heaters.in_use import heater_behind_bills
 from heatersel.job.models import Job
 from heatersel.recommend import exclusions, rank_options, recommend
+from heatersel.sized_job import SizedHeater, SizedJob, size_existing, size_job
 
 if TYPE_CHECKING:
     from heatersel.cost.shifting import Shift
@@ -71,7 +68,7 @@ N_YEARS = 8
 def size(job: Job, heaters: HeaterList | None = None) -> SizedJob:
     """Return what a household needs and the verdict on each heater of a list.
 
-    Parameters and errors are those of :func:`heatersel.chain.size_job`.
+    Parameters and errors are those of :func:`heatersel.sized_job.size_job`.
     """
     return size_job(job, heaters)
 
@@ -392,7 +389,7 @@ def _work_out(
     """Return every option with the reasons that keep it out, and what stands there now."""
     house = house_of(in_size)
     sized = [s for s in house.sized.options if s.heater.energy_source in house.basis.tariffs]
-    existing = existing_in(house)
+    existing = size_existing(house.sized)
     present = [existing] if existing else []
     wanted = [s.heater for s in (*sized, *present)]
     if years_from is None:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.chain import altitude_derate, loop_in_service
+from heatersel.chain import loop_in_service
 from heatersel.climate import climate
 from heatersel.comparison import Comparison, Option, tankless_dict
 from heatersel.cost.installed import descaling_price
@@ -33,6 +33,7 @@ from heatersel.simulation.distribution import (
 from heatersel.simulation.hard_water import descaling_months
 from heatersel.simulation.house_air import house_air
 from heatersel.simulation.together import Together, in_words, run_together
+from heatersel.sized_job import altitude_derate
 
 if TYPE_CHECKING:
     from heatersel.simulation.tankless import TanklessYears

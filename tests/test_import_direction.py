@@ -28,6 +28,7 @@ ORDER = (
     "comparison",
     "explain",
     "words",
+    "sized_job",
     "chain",
     "in_service",
     "api",

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from heatersel.api import shift_of_job
-from heatersel.chain import house_of, house_year, size_job
+from heatersel.chain import house_of, house_year
 from heatersel.cost.bill import Use, household_bill
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
 from heatersel.heaters.heater import EnergySource
@@ -14,6 +14,7 @@ from heatersel.job.load import parse_job, read_toml
 from heatersel.job.what_if import changed
 from heatersel.reference import dataset_path
 from heatersel.simulation.annual import simulate_options, simulate_schedule
+from heatersel.sized_job import size_job
 
 POWER = EnergySource.ELECTRICITY
 TABLES = read_toml(dataset_path("jobs/town-house-ca.toml"))

@@ -8,12 +8,13 @@ from functools import cache
 import pytest
 
 from heatersel.api import Method, compare, morning
-from heatersel.chain import VALVE_C, house_of, house_year, size_job
+from heatersel.chain import VALVE_C, house_of, house_year
 from heatersel.comparison import Comparison, Option
 from heatersel.explain import explain
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
 from heatersel.job.load import parse_job
 from heatersel.reference import dataset_path
+from heatersel.sized_job import size_job
 
 ELECTRIC = ("electric-tank-50", "heat-pump-80")
 OTHERS = ("gas-tank-50", "electric-tankless-27")

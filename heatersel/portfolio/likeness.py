@@ -23,7 +23,7 @@ from math import exp, log
 import numpy as np
 from numpy.typing import NDArray
 
-from heatersel.chain import House, Method, SizedJob, house_of, size_job, years_of
+from heatersel.chain import House, Method, house_of, years_of
 from heatersel.demand.busiest_hour import BusiestHours
 from heatersel.heaters.catalogue import HeaterList
 from heatersel.heaters.heater import EnergySource, Heater
@@ -37,6 +37,7 @@ from heatersel.simulation.balance import balance_year
 from heatersel.simulation.house_air import system_of
 from heatersel.simulation.house_year import SimulatedOptions
 from heatersel.simulation.result import AnnualResult
+from heatersel.sized_job import SizedJob, size_job
 from heatersel.sizing.verdict import Verdict
 
 __all__ = ["KindYears", "kind_of", "years_by_likeness"]

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from heatersel.api import compare
-from heatersel.chain import House, house_of, size_job
+from heatersel.chain import House, house_of
 from heatersel.comparison import Comparison
 from heatersel.heaters.catalogue import load_heaters
 from heatersel.heaters.heater import EnergySource
@@ -17,6 +17,7 @@ from heatersel.portfolio import likeness
 from heatersel.portfolio.likeness import kind_of, years_by_likeness
 from heatersel.portfolio.run import only_options
 from heatersel.simulation.result import AnnualResult
+from heatersel.sized_job import size_job
 from heatersel.sizing.verdict import Verdict
 
 FEW = only_options(

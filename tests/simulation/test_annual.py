@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from heatersel.chain import house_of, house_year, size_job
+from heatersel.chain import house_of, house_year
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
 from heatersel.heaters.heater import EnergySource
 from heatersel.job.load import load_job
@@ -18,6 +18,7 @@ from heatersel.simulation.annual import simulate_options
 from heatersel.simulation.distribution import loop_of
 from heatersel.simulation.heat_pump_control import ControlMode, HeatPumpControl
 from heatersel.simulation.tankless import efficiency
+from heatersel.sized_job import size_job
 
 GAS, POWER = EnergySource.NATURAL_GAS, EnergySource.ELECTRICITY
 IDS = ("gas-tank-75", "heat-pump-80", "split-heat-pump-85", "gas-tankless-condensing-199")

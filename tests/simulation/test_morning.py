@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from heatersel.api import morning
-from heatersel.chain import house_of, house_year, size_job
+from heatersel.chain import house_of, house_year
 from heatersel.demand.draw_year import FIXTURES
 from heatersel.heaters.catalogue import HeaterList, heater_by_id, load_heaters
 from heatersel.job.load import load_job
@@ -17,6 +17,7 @@ from heatersel.job.models import Fixture
 from heatersel.reference import dataset_path
 from heatersel.simulation.annual import simulate_options
 from heatersel.simulation.morning import FIRST_MINUTE, N_MINUTES, Morning, mornings
+from heatersel.sized_job import size_job
 
 IDS = (
     "gas-tank-30", "gas-tank-75", "electric-tank-50", "heat-pump-80", "split-heat-pump-85",
