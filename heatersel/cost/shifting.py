@@ -22,6 +22,7 @@ from heatersel.cost.bill import Bill, Use, heater_bill, household_bill
 from heatersel.cost.calendar import BillingYear, billing_year
 from heatersel.cost.solar import SolarSurplus
 from heatersel.cost.tariff import Tariff, row_of_hour
+from heatersel.cost.timer_words import blocked_in_words
 from heatersel.display import Display
 from heatersel.errors import InputError, OutOfRangeError
 from heatersel.heaters.heater import EnergySource
@@ -32,7 +33,6 @@ __all__ = [
     "HOTTEST_LIFT_C",
     "HeatingSchedule",
     "Shift",
-    "blocked_in_words",
     "cheapest_plan",
     "hour_prices",
     "shift_heating",
@@ -48,8 +48,6 @@ _STEP_K = 5.0
 _LONGEST_H = 23  # no store waits a day, so spans beyond are seasons, not hours
 _WORTH_A_TIMER = 12.0  # a year; less would not pay for the timer within its life
 _SUN_STEPS = 4  # steps of the roof's share: each level of price takes a run of the search
-_MONTHS = ("January", "February", "March", "April", "May", "June",
-           "July", "August", "September", "October", "November", "December")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -257,7 +255,7 @@ def shift_heating(
         best, cost_before=before.cost_per_year, short_days_before=before.short_days,
         setpoint_before_c=setpoint_c, n_runs=search.n_runs, today_plan=here.name,
         dearer_per_year=search.whole_bill(before, tariff) - search.whole_bill(before, here),
-        when=blocked_in_words(best.schedule, tariff, bill_year),
+        when=blocked_in_words(best.schedule.blocked, tariff, bill_year),
     )  # fmt: skip
 
 
@@ -279,75 +277,6 @@ def cheapest_plan(
     """
     use = _use(annual) if other is None else other + _use(annual)
     return min(plans, key=lambda plan: household_bill(plan, use, bill_year).annual)
-
-
-def blocked_in_words(schedule: HeatingSchedule, tariff: Tariff, bill_year: int) -> str:
-    """Return when a schedule keeps a tank from heating, so that somebody can set a timer.
-
-    Parameters
-    ----------
-    schedule : HeatingSchedule
-        The schedule.
-    tariff : Tariff
-        Whose holidays count.
-    bill_year : int
-        Calendar year whose weekends and holidays count.
-
-    Returns
-    -------
-    str
-        Such as "from 4 pm to 8 pm on weekdays, June to September"; empty if nothing is blocked.
-        An hour is named for a month where it is blocked on most of its weekdays, or of its days
-        off; a season that changes within a month is so off by half a month at most, and one of
-        less than half a month takes the whole.
-    """
-    year = billing_year(bill_year, tariff.time_zone, tariff.holidays)
-    cell = (2 * year.month + year.is_off_day) * 24 + year.hour
-    blocked = year.of_model(schedule.blocked.astype(float))
-    share = np.bincount(cell, blocked, 576) / np.maximum(np.bincount(cell, minlength=576), 1)
-    usual = (share > 0.5 * np.max(share)).reshape(12, 2, 24)
-    days_off = "on weekends and holidays" if tariff.holidays else "on weekends"
-    months: dict[str, list[int]] = {}
-    for month, (workday, day_off) in enumerate(usual):
-        if np.array_equal(workday, day_off):
-            said = [(_spans(workday, over_midnight=True), "every day")]
-        else:
-            said = [(_spans(workday), "on weekdays"), (_spans(day_off), days_off)]
-        for spans, days in said:
-            if spans:
-                months.setdefault(f"{spans} {days}", []).append(month)
-    return "; ".join(f"{hours}{_season(of)}" for hours, of in months.items())
-
-
-def _spans(hours: NDArray[np.bool_], *, over_midnight: bool = False) -> str:
-    """Return the spans of a day's hours by the clock; all 24 are "all day"."""
-    if hours.all() or not hours.any():
-        return "all day" if hours.all() else ""
-    starts = [h for h in range(24) if hours[h] and not (h and hours[h - 1])]
-    spans = [(h, next((k for k in range(h, 24) if not hours[k]), 24)) for h in starts]
-    if over_midnight and len(spans) > 1 and (spans[0][0], spans[-1][1]) == (0, 24):
-        spans = [*spans[1:-1], (spans[-1][0], spans[0][1])]
-    *first, last = (f"from {_clock(start)} to {_clock(end)}" for start, end in spans)
-    return f"{', '.join(first)} and {last}" if first else last
-
-
-def _clock(hour: int) -> str:
-    """Return an hour as a clock of twelve hours shows it."""
-    if hour % 12 == 0:
-        return "noon" if hour == 12 else "midnight"
-    return f"{hour % 12} {'am' if hour < 12 else 'pm'}"
-
-
-def _season(months: Sequence[int]) -> str:
-    """Return the runs of months in words; nothing for the whole year."""
-    if len(months) == 12:
-        return ""
-    firsts = [m for m in months if (m - 1) % 12 not in months]
-    runs = []
-    for first in firsts:
-        last = next(m for m in range(first, first + 12) if (m + 1) % 12 not in months) % 12
-        runs.append(_MONTHS[first] if first == last else f"{_MONTHS[first]} to {_MONTHS[last]}")
-    return ", " + " and ".join(runs)
 
 
 def hour_prices(tariff: Tariff, bill_year: int) -> Hours:

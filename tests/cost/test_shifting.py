@@ -11,13 +11,13 @@ import pytest
 from heatersel.cost.bill import Use
 from heatersel.cost.shifting import (
     HeatingSchedule,
-    blocked_in_words,
     cheapest_plan,
     hour_prices,
     shift_heating,
 )
 from heatersel.cost.solar import SolarSurplus
 from heatersel.cost.tariff import Tariff, flat_tariff
+from heatersel.cost.timer_words import blocked_in_words
 from heatersel.display import Display
 from heatersel.errors import InputError, OutOfRangeError
 from heatersel.heaters.heater import EnergySource
@@ -239,7 +239,7 @@ def test_blocked_hours_are_named_so_that_a_timer_can_be_set(
     blocked = np.abs(hour_prices(plan, 2027) - 0.10) > 1e-6
     schedule = HeatingSchedule(setpoint_c=50.0, blocked=blocked)
 
-    assert blocked_in_words(schedule, plan, 2027) == said
+    assert blocked_in_words(schedule.blocked, plan, 2027) == said
 
 
 def test_the_search_keeps_to_its_number_of_runs(by_time: Tariff) -> None:
