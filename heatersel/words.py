@@ -30,6 +30,7 @@ __all__ = [
     "verdict_sentence",
 ]
 
+_SAME_A_YEAR = 1.0  # money a year that nobody tells apart
 _SAME_FRAC = 0.02
 # Costs over the years that are closer than this are said to be about the same.
 
@@ -231,10 +232,18 @@ def reason_sentences(comparison: Comparison) -> list[str]:
         best.cost.installed - rival.cost.installed,
         best.cost.total_per_year - rival.cost.total_per_year,
     )
-    said.append(
-        f"{show.money(abs(first), 10)} {'more' if first > 0 else 'less'} to put in than that "
-        f"one, {show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} to run"
+    put_in = (
+        "about as much to put in as that one"
+        if abs(first) < 5.0
+        else f"{show.money(abs(first), 10)} {'more' if first > 0 else 'less'} to put in than that "
+        "one"
     )
+    run = (
+        "about as much to run"
+        if abs(yearly) < _SAME_A_YEAR
+        else f"{show.money(abs(yearly))} a year {'more' if yearly > 0 else 'less'} to run"
+    )
+    said.append(f"{put_in}, {run}")
     co2 = rival.co2_kg_per_year - best.co2_kg_per_year
     said.append(
         f"{show.weight(abs(co2))} {'less' if co2 >= 0 else 'more'} CO2 a year than that one"
@@ -243,8 +252,10 @@ def reason_sentences(comparison: Comparison) -> list[str]:
     if existing is not None:
         change = existing.cost.total_per_year - best.cost.total_per_year
         said.append(
-            f"{show.money(abs(change))} a year {'less' if change >= 0 else 'more'} to run than the "
-            "heater that stands there now"
+            "about as much to run as the heater that stands there now"
+            if abs(change) < _SAME_A_YEAR
+            else f"{show.money(abs(change))} a year {'less' if change >= 0 else 'more'} to run "
+            "than the heater that stands there now"
         )
     return said
 
