@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -32,11 +32,13 @@ from heatersel.simulation.result import AnnualResult
 __all__ = [
     "CostBasis",
     "OptionCost",
+    "Purchase",
     "cost_basis",
     "energy_cost",
     "grid_price",
     "grows_straight",
     "option_cost",
+    "purchase",
 ]
 
 _HOURS_NOTE = (
@@ -186,42 +188,34 @@ def option_cost(
         heater, currency=basis.currency, present=basis.present, remedies=remedies,
         bathing_fixtures=basis.bathing_fixtures,
     )  # fmt: skip
-    incentives = apply_incentives(
-        basis.incentives, heater, lines,
-        purchase_date=basis.purchase_date, installation_date=basis.installation_date,
-        currency=basis.currency, study_years=basis.terms.study_years,
-    )  # fmt: skip
     keeping = upkeep(heater.heater_class, basis.currency)
     lost = {source: basis.export_forgone(source, use) for source, use in uses.items()}
     energy = {source: bill.energy_per_year + lost[source] for source, bill in bills.items()}
     space = _space_cost(basis, annual)
     both = {s: energy.get(s, 0.0) + space.get(s, 0.0) for s in (*energy, *space)}
-    price = total(lines) - sum(item.price_cut for item in incentives)
-    cash = Ownership(
-        installed=price, replacement=replacement_cost(lines), life_years=keeping.life_years,
+    running = Ownership(
+        installed=total(lines), replacement=replacement_cost(lines), life_years=keeping.life_years,
         energy_per_year=both, fixed_per_year=sum(bill.fixed_per_year for bill in bills.values()),
         maintenance_per_year=maintenance_per_year(heater, basis.currency, descaling_months),
-        later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
     )  # fmt: skip
-    loan = basis.finance
-    ownership = cash if loan is None else financed(cash, loan, basis.terms)
+    bought = purchase(basis, heater, lines, running)
     return OptionCost(
         currency=basis.currency,
         energy_per_year=energy,
         space_per_year=space,
-        fixed_per_year=cash.fixed_per_year,
-        maintenance_per_year=cash.maintenance_per_year,
-        total_per_year=cash.running_per_year,
-        installed=price,
+        fixed_per_year=running.fixed_per_year,
+        maintenance_per_year=running.maintenance_per_year,
+        total_per_year=running.running_per_year,
+        installed=bought.ownership.installed,
         installed_lines=lines,
-        incentives=incentives,
-        monthly_payment=None if loan is None else monthly_payment(price * loan.share, loan),
+        incentives=bought.incentives,
+        monthly_payment=bought.monthly_payment,
         bills=bills,
         uses=uses,
         export_forgone_per_year=sum(lost.values()),
-        ownership=ownership,
+        ownership=bought.ownership,
         life_years=keeping.life_years,
-        life_cycle=life_cycle_cost(ownership, basis.terms),
+        life_cycle=life_cycle_cost(bought.ownership, basis.terms),
         notes=(
             *(basis.notes[source] for source in bills if source in basis.notes),
             *(_HOURS_NOTE for source in bills if _hours_assumed(basis, source, annual)),
@@ -286,6 +280,59 @@ def grid_price(basis: CostBasis, source: EnergySource) -> float:
     by_unit = replace(tariff, demand=(), minimum_per_month=0.0, minimum_per_day=0.0)
     bill = heater_bill(by_unit, sample, basis.other_use[source], basis.bill_year)
     return bill.energy_per_year / (12.0 * _SAMPLE_KWH)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """A price after incentives, and how it is paid.
+
+    Parameters
+    ----------
+    incentives : tuple of AppliedIncentive
+        Each incentive of the job: applied, or why not.
+    ownership : Ownership
+        With price cuts, later cash and loan.
+    monthly_payment : float or None
+        Of the loan, where there is one.
+    """
+
+    incentives: tuple[AppliedIncentive, ...]
+    ownership: Ownership
+    monthly_payment: float | None
+
+
+def purchase(
+    basis: CostBasis, heater: Heater, lines: Sequence[InstalledLine], full: Ownership
+) -> Purchase:
+    """Return what incentives and loan of the job make of a price.
+
+    Parameters
+    ----------
+    basis : CostBasis
+        Incentives, dates, loan and terms.
+    heater : Heater
+        The option.
+    lines : sequence of InstalledLine
+        Its price.
+    full : Ownership
+        Its costs at the full price, in cash.
+    """
+    incentives = apply_incentives(
+        basis.incentives, heater, lines,
+        purchase_date=basis.purchase_date, installation_date=basis.installation_date,
+        currency=basis.currency, study_years=basis.terms.study_years,
+    )  # fmt: skip
+    cash = replace(
+        full, installed=full.installed - sum(item.price_cut for item in incentives),
+        later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
+    )  # fmt: skip
+    loan = basis.finance
+    if loan is None:
+        return Purchase(incentives=incentives, ownership=cash, monthly_payment=None)
+    return Purchase(
+        incentives=incentives, ownership=financed(cash, loan, basis.terms),
+        monthly_payment=monthly_payment(cash.installed * loan.share, loan),
+    )  # fmt: skip
 
 
 def energy_cost(basis: CostBasis, source: EnergySource, use: Use) -> float:

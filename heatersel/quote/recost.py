@@ -9,11 +9,9 @@ import numpy as np
 from heatersel.comparison import Option
 from heatersel.cost.basis import CostBasis
 from heatersel.cost.drawn import uncertain
-from heatersel.cost.finance import financed, monthly_payment
-from heatersel.cost.incentives import apply_incentives
 from heatersel.cost.installed import InstalledLine
-from heatersel.cost.life_cycle import Ownership, life_cycle_cost
-from heatersel.cost.option_cost import OptionCost
+from heatersel.cost.life_cycle import IN_CASH, life_cycle_cost
+from heatersel.cost.option_cost import OptionCost, purchase
 from heatersel.cost.uncertainty import Ranges, draw, futures_of
 from heatersel.quote.money import amount_of
 from heatersel.quote.price_rows import RowKind
@@ -65,27 +63,18 @@ def recosted(option: Option, basis: CostBasis, price: Price) -> Option:
     if cost is None or total is None:
         return option
     lines = _installed_lines(price)
-    incentives = apply_incentives(
-        basis.incentives, option.heater, lines,
-        purchase_date=basis.purchase_date, installation_date=basis.installation_date,
-        currency=basis.currency, study_years=basis.terms.study_years,
+    full = replace(
+        cost.ownership, installed=amount_of(total), replacement=amount_of(price.replacement_cents),
+        later_cash=(), paid=IN_CASH, loan_fee=0.0,
     )  # fmt: skip
-    installed = amount_of(total) - sum(item.price_cut for item in incentives)
-    cash = Ownership(
-        installed=installed, replacement=amount_of(price.replacement_cents),
-        life_years=cost.life_years,
-        energy_per_year=cost.ownership.energy_per_year,
-        fixed_per_year=cost.fixed_per_year, maintenance_per_year=cost.maintenance_per_year,
-        later_cash=tuple((i.after_years, i.later_cash) for i in incentives if i.later_cash),
-    )  # fmt: skip
-    loan = basis.finance
-    ownership = cash if loan is None else financed(cash, loan, basis.terms)
+    bought = purchase(basis, option.heater, lines, full)
     return replace(
         option,
         cost=replace(
-            cost, installed=installed, installed_lines=lines, incentives=incentives,
-            monthly_payment=None if loan is None else monthly_payment(installed * loan.share, loan),
-            ownership=ownership, life_cycle=life_cycle_cost(ownership, basis.terms), band=None,
+            cost, installed=bought.ownership.installed, installed_lines=lines,
+            incentives=bought.incentives, monthly_payment=bought.monthly_payment,
+            ownership=bought.ownership, life_cycle=life_cycle_cost(bought.ownership, basis.terms),
+            band=None,
         ),
     )  # fmt: skip
 
